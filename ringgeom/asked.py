@@ -1,0 +1,66 @@
+"""The base of everything that is asked for in a file: strict, closed, unchangeable."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+from pydantic import BaseModel, ConfigDict
+from pydantic_core import PydanticCustomError
+
+from ringgeom.errors import InputError, Problem
+
+UNSAFE = re.compile(r'[\x00-\x1f\x7f<>:"/\\|?*]')
+RESERVED = {"con", "prn", "aux", "nul"} | {f"{p}{n}" for p in ("com", "lpt") for n in range(10)}
+
+
+class Asked(BaseModel):
+    """No unknown keys, no guessing of types, no infinities."""
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, strict=True, allow_inf_nan=False, populate_by_name=True
+    )
+
+
+def told(problems: InputError | Problem) -> PydanticCustomError:
+    """Our own problem, handed through the validation so that it is listed with the others."""
+    found = (problems,) if isinstance(problems, Problem) else problems.problems
+    return PydanticCustomError(
+        "told", "{said}", {"problems": found, "said": "; ".join(map(str, found))}
+    )
+
+
+def file_word(name: str) -> str:
+    """A name as it appears in file names: lower case, words joined by '-'."""
+    plain = unicodedata.normalize("NFC", name).casefold()
+    return re.sub(r"[^\w.½¼¾]+", "-", plain, flags=re.UNICODE).strip("-.")
+
+
+def safe_name(name: str) -> str:
+    """The name itself, if it can name a file on every machine.
+
+    Raises
+    ------
+    PydanticCustomError
+        It cannot; a safe spelling is offered.
+    """
+    reason = ""
+    if UNSAFE.search(name):
+        reason = "these letters cannot be part of a file name"
+    elif name != name.strip() or name.startswith(".") or name.endswith("."):
+        reason = "a name must not begin or end with a space or a full stop"
+    elif not file_word(name):
+        reason = "a name needs a letter or a digit"
+    elif file_word(name).split(".")[0] in RESERVED:
+        reason = "some machines keep this name for themselves"
+    if reason:
+        offer = file_word(UNSAFE.sub("-", name)) or "ring"
+        raise told(
+            Problem(
+                text=f"this name cannot name a file: {reason}",
+                value=repr(name),
+                allowed="letters of any script, digits, spaces, - and _",
+                nearest=offer + "-1" if offer.split(".")[0] in RESERVED else offer,
+            )
+        )
+    return name

@@ -1,0 +1,107 @@
+"""The design file: what was asked, checked for sense of its own, nothing computed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any, Self
+
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+
+from ringgeom.asked import Asked, file_word, safe_name, told
+from ringgeom.errors import Problem, SizeError
+from ringgeom.finger import read_size
+from ringgeom.form.places import AnyPlace, Segments
+from ringgeom.form.profiles import FlatFace, Profile
+from ringgeom.metal.asked import AlloyAsked
+from ringgeom.reading import model_from_text, read_model
+
+BODY_NAME = "body"
+
+
+def _size(asked: Any) -> Any:
+    """A finger size that can be read; a bare number is refused with what it might mean."""
+    plain = isinstance(asked, int | float) and not isinstance(asked, bool)
+    text = f"{asked:g}" if plain else asked
+    if isinstance(text, str):
+        try:
+            read_size(text)
+        except SizeError as error:
+            raise told(error) from None
+    return text
+
+
+class JobAsked(Asked):
+    """Whose ring it is."""
+
+    name: Annotated[str, Field(min_length=1, max_length=60), AfterValidator(safe_name)]
+
+
+class RingAsked(Asked):
+    """Size and form of the whole band."""
+
+    size: Annotated[str, BeforeValidator(_size)]
+    width_mm: Annotated[float, Field(gt=0, le=60)]
+    thickness_mm: Annotated[float, Field(gt=0, le=20)]
+    outside: Profile = FlatFace()
+    inside: Profile = FlatFace()
+    edge_mm: Annotated[float, Field(ge=0, le=10)] = 0.0
+
+
+class BodyAsked(Asked):
+    """What is left when every part has taken its place."""
+
+    alloy: AlloyAsked
+    proud_mm: Annotated[float, Field(ge=-5, le=5)] = 0.0
+
+
+class Design(Asked):
+    """A whole design file."""
+
+    job: JobAsked
+    ring: RingAsked
+    body: BodyAsked | None = None
+    parts: Annotated[tuple[AnyPlace, ...], Field(alias="part", max_length=60, strict=False)] = ()
+
+    @model_validator(mode="after")
+    def _names(self) -> Self:
+        known: dict[str, str] = {BODY_NAME: "the body"}
+        for number, part in enumerate(self.parts):
+            safe_name(part.name)
+            where = f"part {number + 1}"
+            for name in made_names(part):
+                word = file_word(name)
+                if word in known:
+                    raise told(
+                        Problem(
+                            text=f"{where} would be named like {known[word]}",
+                            value=f'"{name}"',
+                            allowed="every part its own name, and none called body",
+                        )
+                    )
+                known[word] = where
+        if self.body is None and not self.parts:
+            raise told(Problem(text="there is no metal: neither a body nor a part"))
+        return self
+
+
+def made_names(part: AnyPlace) -> tuple[str, ...]:
+    """Names of the parts that one place makes."""
+    if isinstance(part, Segments):
+        return tuple(f"{part.name} {i + 1}" for i in range(part.count))
+    return (f"{part.name} 1", f"{part.name} 2") if part.place == "edges" else (part.name,)
+
+
+def read_design(path: str | Path) -> Design:
+    """Read a design file.
+
+    Raises
+    ------
+    InputError
+        Everything that is wrong with the file, each with key path, line and way out.
+    """
+    return read_model(path, Design, "design file")[0]
+
+
+def design_from_text(text: str) -> Design:
+    """A design from TOML text; errors as in `read_design`."""
+    return model_from_text(text, Design)

@@ -1,0 +1,51 @@
+"""Every rule that can stop, warn or note; one table per stage, one file per subject.
+
+To add a rule, write it in the file of its subject and decorate it with `@RULES.add`.
+"""
+
+from __future__ import annotations
+
+from ringgeom.findings import (
+    on_casting,
+    on_gaps,
+    on_joining,
+    on_metal,
+    on_overlap,
+    on_places,
+    on_section,
+    on_size,
+)
+from ringgeom.findings.context import Asking, Laid, turn_angles
+from ringgeom.findings.finding import RANK, Finding, Level
+
+ASKED = (on_size, on_metal, on_places, on_gaps, on_overlap)
+LAID = (on_section, on_joining, on_casting)
+
+
+def judge_asking(asking: Asking) -> tuple[Finding, ...]:
+    """Findings that need nothing but what was asked, worst first."""
+    return ordered([f for subject in ASKED for f in subject.RULES.judge(asking)])
+
+
+def judge_laid(laid: Laid) -> tuple[Finding, ...]:
+    """Findings on the ring as laid out, worst first."""
+    return ordered([f for subject in LAID for f in subject.RULES.judge(laid)])
+
+
+def ordered(findings: list[Finding]) -> tuple[Finding, ...]:
+    """Worst first, each only once."""
+    unique = {(f.code, f.part, f.text): f for f in reversed(findings)}
+    first = list(unique.values())[::-1]
+    return tuple(sorted(first, key=lambda f: RANK[f.level]))
+
+
+__all__ = [
+    "Asking",
+    "Finding",
+    "Laid",
+    "Level",
+    "judge_asking",
+    "judge_laid",
+    "ordered",
+    "turn_angles",
+]

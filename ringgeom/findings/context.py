@@ -1,0 +1,88 @@
+"""What the rules look at: first what was asked, then the ring as laid out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ringgeom.design import Design
+from ringgeom.finger import FingerSize, MadeSize
+from ringgeom.form.curve import Array, Whole
+from ringgeom.form.places import AnyPlace, Band
+from ringgeom.form.ring import Ring, RingForm
+from ringgeom.form.section import BODY, Owner, Section
+from ringgeom.form.volume import Piece, Volume
+from ringgeom.making.casting import Flask
+from ringgeom.making.part import Part
+from ringgeom.making.sprue import Sprue
+from ringgeom.metal import Alloy
+from ringgeom.shop import Shop
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asking:
+    """A design with its shop and size, before anything is laid out."""
+
+    design: Design
+    shop: Shop
+    finger: FingerSize
+    made: MadeSize
+    form: RingForm
+    alloys: tuple[tuple[tuple[str | int, ...], Alloy], ...]
+
+    @property
+    def band(self) -> Band:
+        return self.form.band
+
+    def places(self) -> Iterator[tuple[tuple[str | int, ...], AnyPlace]]:
+        """Every place with its key in the design file."""
+        for number, place in enumerate(self.design.parts):
+            yield ("part", number), place
+
+    @cached_property
+    def rises_mm(self) -> tuple[float, float]:
+        """Rise of the outside and of the bore [mm]."""
+        return self.form.outside.rise_mm, self.form.inside.rise_mm
+
+
+@dataclass(frozen=True, kw_only=True)
+class Laid:
+    """The ring laid out: its partition round the turn, its parts, their flasks."""
+
+    asking: Asking
+    ring: Ring
+    groups: tuple[tuple[Whole, Section], ...]
+    volumes: Mapping[Piece, Volume]
+    parts: tuple[Part, ...]
+    sprues: Mapping[str, Sprue]
+    flasks: Mapping[str, Flask]
+
+    @cached_property
+    def _numbers(self) -> tuple[int, ...]:
+        """For every claim of the ring, the number of the place that made it."""
+        return tuple(
+            number
+            for number, place in enumerate(self.asking.design.parts)
+            for _ in place.placed(self.asking.band)
+        )
+
+    def place_of(self, index: int) -> AnyPlace:
+        """The place in the design that made a claim."""
+        return self.asking.design.parts[self._numbers[index]]
+
+    def key_of(self, index: int | None) -> tuple[str | int, ...]:
+        """Key of a claim's place in the design file; of the body for None."""
+        return ("body",) if index is None else ("part", self._numbers[index])
+
+    def name_of(self, owner: Owner) -> str:
+        """Name of what an owner is; of the first where a claim makes several parts."""
+        return "body" if owner == BODY else self.ring.placed[owner.claim].names[0]
+
+
+def turn_angles(ring: Ring) -> Array:
+    """Angles dense enough to find the narrowest place of any wave [rad]."""
+    fastest = max((wave.count for wave in ring.waves), default=0)
+    return np.linspace(0.0, 2 * np.pi, 64 * fastest, endpoint=False) if fastest else np.zeros(1)

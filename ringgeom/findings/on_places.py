@@ -1,0 +1,269 @@
+"""Rules on each place by itself: whether it fits the band at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import pi
+
+import numpy as np
+
+from ringgeom.findings.context import Asking
+from ringgeom.findings.finding import Finding, Keys, Rules
+from ringgeom.form.places import Channel, Edges, Liner, Segments, Stripe
+from ringgeom.form.ring import ring
+
+RULES: Rules[Asking] = Rules()
+
+
+def safe_depth_mm(a: Asking) -> float:
+    """Deepest channel that leaves the floor its warning limit, liners counted [mm]."""
+    lined = max((p.thickness_mm for _, p in a.places() if isinstance(p, Liner)), default=0.0)
+    return a.form.thickness_mm - max(lined, a.shop.limits.floor_warn_mm)
+
+
+def _deepest(a: Asking) -> str:
+    deep = safe_depth_mm(a)
+    if deep <= 0:
+        return (
+            f"a band thicker than {a.form.thickness_mm:g} mm: it leaves no floor under any channel"
+        )
+    return f"deepest safe channel here: {deep:.2f} mm"
+
+
+@RULES.add
+def channel_through(a: Asking) -> Iterator[Finding]:
+    for key, place in a.places():
+        deep = getattr(place, "depth_mm", None)
+        if deep is not None and deep >= a.form.thickness_mm - 1e-9:
+            yield Finding(
+                code="thin-floor",
+                level="stop",
+                part=place.name,
+                value=a.form.thickness_mm - deep,
+                limit=a.shop.limits.floor_stop_mm,
+                unit="mm",
+                text=f"a depth of {deep:g} mm goes through a band {a.form.thickness_mm:g} mm thick",
+                fix=_deepest(a),
+                key=(*key, "depth_mm"),
+            )
+
+
+@RULES.add
+def runs_out(a: Asking) -> Iterator[Finding]:
+    """Channels and boundaries that leave the band, also by their wave."""
+    half = a.band.half_mm
+    for key, place in a.places():
+        if isinstance(place, Channel):
+            if place.width_mm > 2 * half + 1e-9:
+                yield Finding(
+                    code="inlay-too-wide",
+                    level="stop",
+                    part=place.name,
+                    value=place.width_mm,
+                    limit=2 * half,
+                    unit="mm",
+                    text=f"the inlay is {place.width_mm:g} mm wide, the band {2 * half:g} mm",
+                    fix=f"width_mm up to {2 * half:g}, which makes a sleeve",
+                    key=(*key, "width_mm"),
+                )
+                continue
+            swing = place.wave.amplitude_mm if place.wave else 0.0
+            walls = [z for z in place.walls_mm() if not a.band.on_edge(z)]
+            reach = max((abs(z) + swing for z in walls), default=0.0)
+            if reach > half + 1e-9:
+                yield _runs_out(a, key, place.name, reach, "the channel")
+        elif isinstance(place, Stripe):
+            for end in ("from_mm", "to_mm"):
+                at = getattr(place, end)
+                on = place.wave is not None and place.wave.on in ("both", end[:-3])
+                swing = place.wave.amplitude_mm if place.wave and on else 0.0
+                swing = 0.0 if a.band.on_edge(at) else swing
+                if abs(at) + swing > half + 1e-9:
+                    yield _runs_out(a, (*key, end), place.name, abs(at) + swing, "the stripe")
+        elif isinstance(place, Edges):
+            swing = place.wave.amplitude_mm if place.wave else 0.0
+            if place.width_mm + swing > half - 1e-9 or swing >= place.width_mm:
+                yield Finding(
+                    code="parts-overlap",
+                    level="stop",
+                    part=place.name,
+                    value=2 * (place.width_mm + swing),
+                    limit=2 * half,
+                    unit="mm",
+                    text=f"two edges of {place.width_mm:g} mm"
+                    + (f" waving by {swing:g} mm" if swing else "")
+                    + f" do not fit a band of {2 * half:g} mm",
+                    fix=f"width_mm below {half - swing:.2f}",
+                    key=(*key, "width_mm"),
+                )
+
+
+def _runs_out(a: Asking, key: Keys, name: str, reach: float, what: str) -> Finding:
+    half = a.band.half_mm
+    return Finding(
+        code="runs-out",
+        level="stop",
+        part=name,
+        value=reach,
+        limit=half,
+        unit="mm",
+        text=f"{what} reaches {reach:g} mm from mid-width; the band ends at {half:g} mm "
+        f"(a {2 * half:g} mm band runs from {-half:g} to {half:g})",
+        fix=f"keep position and wave together within {half:g} mm of mid-width",
+        key=key,
+    )
+
+
+@RULES.add
+def thin_inlay(a: Asking) -> Iterator[Finding]:
+    limits = a.shop.limits
+    for key, place in a.places():
+        if not isinstance(place, Channel):
+            continue
+        for which, value, limit in (
+            ("width_mm", place.width_mm, limits.inlay_width_warn_mm),
+            ("depth_mm", place.depth_mm, limits.inlay_depth_warn_mm),
+        ):
+            if value < limit - 1e-9:
+                yield Finding(
+                    code="thin-inlay",
+                    level="warn",
+                    part=place.name,
+                    value=value,
+                    limit=limit,
+                    unit="mm",
+                    text=f"an inlay of {which[:-3]} {value:g} mm is hard to make and keep",
+                    fix=f"{which} {limit:g} or more",
+                    key=(*key, which),
+                )
+
+
+@RULES.add
+def wall_height(a: Asking) -> Iterator[Finding]:
+    """A dome that falls to the channel's floor, or below it, at the channel's walls."""
+    if not _drawable(a):
+        return
+    outside = ring(a.form, ()).finished.outside
+    for key, place in a.places():
+        if not isinstance(place, Channel):
+            continue
+        swing = place.wave.amplitude_mm if place.wave else 0.0
+        ends = [min(a.band.half_mm, abs(z) + swing) for z in place.walls_mm()]
+        floor = a.band.crest_mm - place.depth_mm
+        least = min(float(outside.r(np.array([z]))[0]) - floor for z in ends)
+        if least < a.shop.limits.feather_mm:
+            stop = least <= 0.01
+            yield Finding(
+                code="feather-edge",
+                level="stop" if stop else "warn",
+                part=place.name,
+                value=least,
+                limit=a.shop.limits.feather_mm,
+                unit="mm",
+                text=f"the dome leaves the channel's walls {least:.2f} mm high: "
+                "the inlay thins to nothing there and will not cast",
+                fix=f"depth_mm {place.depth_mm + a.shop.limits.feather_mm - least:.2f} or more, "
+                "a narrower channel, or a lower dome",
+                key=(*key, "depth_mm"),
+            )
+
+
+def _drawable(a: Asking) -> bool:
+    outer, inner = a.rises_mm
+    return max(outer, inner) <= a.band.half_mm and outer + inner <= a.form.thickness_mm
+
+
+@RULES.add
+def liner_fits(a: Asking) -> Iterator[Finding]:
+    rise = a.rises_mm[1]
+    for key, place in a.places():
+        if not isinstance(place, Liner):
+            continue
+        edge = place.thickness_mm - rise
+        if edge <= 1e-9:
+            yield Finding(
+                code="liner-runs-out",
+                level="stop",
+                part=place.name,
+                value=place.thickness_mm,
+                limit=rise,
+                unit="mm",
+                text=f"a liner of {place.thickness_mm:g} mm is thinner than its bore's dome of "
+                f"{rise:g} mm: its edges run out",
+                fix=f"thickness_mm {rise + 0.3:.2f} or more, or a bore rise below "
+                f"{place.thickness_mm:g}",
+                key=(*key, "thickness_mm"),
+            )
+        elif edge < a.shop.limits.wire_stop_mm - 1e-9:
+            yield Finding(
+                code="thin-liner",
+                level="warn",
+                part=place.name,
+                value=edge,
+                limit=a.shop.limits.wire_stop_mm,
+                unit="mm",
+                text=f"the liner is {edge:.2f} mm thick at its edges, after the bore's dome",
+                fix=f"thickness_mm {rise + a.shop.limits.wire_stop_mm:.2f} or more",
+                key=(*key, "thickness_mm"),
+            )
+        if place.thickness_mm >= a.form.thickness_mm - 1e-9:
+            yield Finding(
+                code="parts-overlap",
+                level="stop",
+                part=place.name,
+                value=place.thickness_mm,
+                limit=a.form.thickness_mm,
+                unit="mm",
+                text="the liner is as thick as the band: nothing is left for the rest",
+                fix=f"thickness_mm below {a.form.thickness_mm:g}",
+                key=(*key, "thickness_mm"),
+            )
+
+
+@RULES.add
+def segments_close(a: Asking) -> Iterator[Finding]:
+    slants: set[float] = set()
+    for key, place in a.places():
+        if not isinstance(place, Segments):
+            continue
+        slants.add(place.slant_deg)
+        turn = len(place.alloys)
+        if place.count % turn:
+            near = max(turn, round(place.count / turn) * turn)
+            yield Finding(
+                code="segments-do-not-close",
+                level="warn",
+                part=place.name,
+                value=place.count,
+                limit=turn,
+                unit="segments",
+                text=f"{place.count} segments of {turn} alloys in turn: the last meets the first "
+                "out of turn",
+                fix=f"count = {near}",
+                key=(*key, "count"),
+            )
+        (placed,) = place.placed(a.band)
+        sectors = placed.claim.sectors
+        if sectors is not None and sectors.gap >= pi / sectors.count:
+            yield Finding(
+                code="gap-eats-part",
+                level="stop",
+                part=place.name,
+                value=place.gap.side,
+                unit="mm",
+                text="the joint gaps leave nothing of the segments",
+                fix="a smaller gap_mm, or fewer segments",
+                key=(*key, "gap_mm"),
+            )
+        if len(slants) > 1:
+            yield Finding(
+                code="two-slants",
+                level="stop",
+                part=place.name,
+                value=place.slant_deg,
+                limit=min(slants),
+                unit="deg",
+                text="segments of two different slants in one ring do not share their joints",
+                fix="one slant_deg for all segments",
+                key=(*key, "slant_deg"),
+            )

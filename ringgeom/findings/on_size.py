@@ -1,0 +1,207 @@
+"""Rules on the finger and the measures of the whole band."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ringgeom.errors import ShapeError
+from ringgeom.findings.context import Asking
+from ringgeom.findings.finding import Finding, Rules
+from ringgeom.finger import suspicion
+from ringgeom.form.ring import Stock, ring
+from ringgeom.units import MM_PER_INCH
+
+RULES: Rules[Asking] = Rules()
+SIZE = ("ring", "size")
+
+
+@RULES.add
+def mixed_up_size(a: Asking) -> Iterator[Finding]:
+    """A diameter typed as a circumference, inches as mm, one scale's number under another."""
+    doubt = suspicion(a.finger)
+    if doubt is not None:
+        yield Finding(
+            code="size-mixed-up",
+            level="warn" if doubt.kind == "scale" else "stop",
+            value=doubt.value_mm,
+            limit=a.shop.limits.finger_least_mm,
+            unit="mm",
+            text=f'size "{a.finger.asked}": {doubt.text}',
+            fix=f'if so, write size = "{doubt.fix}"',
+            key=SIZE,
+        )
+
+
+@RULES.add
+def unlikely_finger(a: Asking) -> Iterator[Finding]:
+    limits, across = a.shop.limits, a.made.inside_diameter_mm
+    if suspicion(a.finger) is None and not (
+        limits.finger_least_mm <= across <= limits.finger_most_mm
+    ):
+        small = across < limits.finger_least_mm
+        yield Finding(
+            code="unlikely-finger",
+            level="warn",
+            value=across,
+            limit=limits.finger_least_mm if small else limits.finger_most_mm,
+            unit="mm",
+            text=f"a bore of {across:.2f} mm is an unlikely finger",
+            fix="measure again, or go on if it is meant",
+            key=SIZE,
+        )
+
+
+@RULES.add
+def size_notes(a: Asking) -> Iterator[Finding]:
+    """Between two marks of a scale, or a scale whose charts disagree."""
+    for note in a.finger.notes:
+        yield Finding(
+            code="size-note",
+            level="note",
+            value=a.finger.inside_diameter_mm,
+            unit="mm",
+            text=note,
+            fix="go by the mm",
+            key=SIZE,
+        )
+
+
+@RULES.add
+def looks_like_inches(a: Asking) -> Iterator[Finding]:
+    """A band no wider than a wire, whose number in inches would be an ordinary ring."""
+    for key, value, least, ordinary in (
+        ("width_mm", a.form.width_mm, 0.8, (1.5, 16.0)),
+        ("thickness_mm", a.form.thickness_mm, 0.3, (0.8, 4.5)),
+    ):
+        inches = value * MM_PER_INCH
+        if value < least:
+            like = ordinary[0] <= inches <= ordinary[1]
+            yield Finding(
+                code="looks-like-inches" if like else "too-small",
+                level="stop",
+                value=value,
+                limit=least,
+                unit="mm",
+                text=f"{key} {value:g} is thinner than any band"
+                + (f"; it looks like inches, {inches:.2f} mm" if like else ""),
+                fix=f"write {key} = {inches:.2f}" if like else f"at least {least:g} mm",
+                key=("ring", key),
+            )
+
+
+@RULES.add
+def unlikely_band(a: Asking) -> Iterator[Finding]:
+    limits, form = a.shop.limits, a.form
+    if form.width_mm > limits.width_most_mm:
+        yield Finding(
+            code="unlikely-width",
+            level="warn",
+            value=form.width_mm,
+            limit=limits.width_most_mm,
+            unit="mm",
+            text=f"{form.width_mm:g} mm is unusually wide for a ring",
+            fix="check that it clears the knuckle, or go on if it is meant",
+            key=("ring", "width_mm"),
+        )
+    thick = form.thickness_mm
+    if not limits.thickness_least_mm <= thick <= limits.thickness_most_mm:
+        thin = thick < limits.thickness_least_mm
+        yield Finding(
+            code="unlikely-thickness",
+            level="warn",
+            value=thick,
+            limit=limits.thickness_least_mm if thin else limits.thickness_most_mm,
+            unit="mm",
+            text=f"{thick:g} mm is unusually {'thin' if thin else 'thick'} for a ring",
+            fix=f"usual are {limits.thickness_least_mm:g} to {limits.thickness_most_mm:g} mm",
+            key=("ring", "thickness_mm"),
+        )
+
+
+@RULES.add
+def thin_band(a: Asking) -> Iterator[Finding]:
+    limits, thick = a.shop.limits, a.form.thickness_mm
+    platinum = any(alloy.recipe.precious == "platinum" for _, alloy in a.alloys)
+    warn = limits.band_platinum_warn_mm if platinum else limits.band_warn_mm
+    if limits.thickness_least_mm <= thick < limits.band_note_mm - 1e-9:
+        level = "warn" if thick < warn - 1e-9 else "note"
+        limit = warn if level == "warn" else limits.band_note_mm
+        yield Finding(
+            code="thin-band",
+            level="warn" if level == "warn" else "note",
+            value=thick,
+            limit=limit,
+            unit="mm",
+            text=f"{thick:g} mm at mid-width leaves little to wear and to let in",
+            fix=f"{limit:g} mm or more",
+            key=("ring", "thickness_mm"),
+        )
+
+
+@RULES.add
+def solid_band(a: Asking) -> Iterator[Finding]:
+    least = min(a.form.width_mm, a.form.thickness_mm)
+    if least > a.shop.limits.solid_note_mm:
+        yield Finding(
+            code="solid-section",
+            level="note",
+            value=least,
+            limit=a.shop.limits.solid_note_mm,
+            unit="mm",
+            text=f"a solid section of {least:g} mm draws as it freezes",
+            fix="hollow it, or feed it generously",
+            key=("ring", "thickness_mm"),
+        )
+
+
+@RULES.add
+def dome_too_high(a: Asking) -> Iterator[Finding]:
+    """Domes that leave no wall at the band's edges, or are higher than a half circle."""
+    half, (outer, inner) = a.band.half_mm, a.rises_mm
+    for key, rise in (("outside", outer), ("inside", inner)):
+        if rise > half + 1e-9:
+            yield Finding(
+                code="dome-too-high",
+                level="stop",
+                value=rise,
+                limit=half,
+                unit="mm",
+                text=f"an {key} dome of {rise:g} mm over {2 * half:g} mm of width "
+                "is more than a half circle",
+                fix=f"rise_mm up to {half:g}",
+                key=("ring", key),
+            )
+    wall = a.form.thickness_mm - outer - inner
+    if wall < -1e-9:
+        yield Finding(
+            code="dome-larger-than-wall",
+            level="stop",
+            value=outer + inner,
+            limit=a.form.thickness_mm,
+            unit="mm",
+            text=f"domes of {outer:g} and {inner:g} mm leave no wall at the edges of a band "
+            f"{a.form.thickness_mm:g} mm thick",
+            fix=f"rises adding up to {a.form.thickness_mm:g} mm at most, or a thicker band",
+            key=("ring", "outside" if outer >= inner else "inside"),
+        )
+
+
+@RULES.add
+def frame_fits(a: Asking) -> Iterator[Finding]:
+    """Rounded edges and stock, judged by drawing the empty frame."""
+    half, (outer, inner) = a.band.half_mm, a.rises_mm
+    if max(outer, inner) > half or a.form.thickness_mm < outer + inner - 1e-9:
+        return
+    stock = a.shop.stock
+    try:
+        _ = ring(a.form, (), Stock(**stock.model_dump())).cast
+    except ShapeError as error:
+        yield Finding(
+            code="edge-rounding",
+            level="stop",
+            value=a.form.edge_mm,
+            unit="mm",
+            text=str(error),
+            fix="a smaller edge_mm",
+            key=("ring", "edge_mm"),
+        )

@@ -1,0 +1,153 @@
+"""Solids where the section changes its order round the ring: swept reaches, parted by booleans.
+
+A waving inlay that crosses the boundary of the stripes under it is the usual case. Every
+reach alone keeps its order, so each is swept on the shared angle grid and the ring is
+shared out in the order written, in 64-bit.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ringgeom.errors import ShapeError
+from ringgeom.form.claim import Claim, Reach
+from ringgeom.form.curve import Flat
+from ringgeom.form.frame import Chain, Frame, frame
+from ringgeom.form.mesh import Mesh, is_closed, welded
+from ringgeom.form.outline import outlines
+from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.form.section import BODY, RECESS, Owner, sections
+from ringgeom.form.sweep import Sampler, swept
+from ringgeom.form.volume import Piece, pieces
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+    from ringgeom.form.solid import Facets, Run
+
+CRUMB_MM3 = 1e-6
+"""Splinters below this are rounding, not metal: a billionth of a ring."""
+
+FINEST_MM = 2e-5
+"""Edges shorter than this are closed up: a file in 32-bit numbers could not hold them."""
+
+
+def carved(
+    ring: Ring, mesh: Facets, *, with_stock: bool, kinds: tuple[str, ...]
+) -> dict[Piece, Mesh]:
+    """Every piece of a ring by booleans; same keys as the swept way.
+
+    Raises
+    ------
+    ShapeError
+        A boolean left nothing of a part, or turned it inside out.
+    """
+    bench = _Bench(ring, mesh, with_stock)
+    whole = ring.frame(with_stock=with_stock)
+    left = bench.frame_solid(whole, whole.top)
+    outside = left if whole.top is whole.outside else bench.frame_solid(whole, whole.outside)
+    shared: dict[Owner, Manifold] = {}
+    for index, claim in enumerate(ring.claims):
+        takes, fills = bench.reach(claim.takes), bench.reach(claim.fills)
+        room = left if outside is left else left ^ outside
+        shared[Owner("part", index)] = room ^ fills
+        shared[Owner("gap", index)] = (room ^ takes) - fills
+        left = left - takes
+    body = left if whole.top is whole.body_top else left ^ bench.frame_solid(whole, whole.body_top)
+    shared[BODY], shared[RECESS] = body, left - body
+    found: dict[Piece, Mesh] = {}
+    for owner, solid in shared.items():
+        if owner.kind in kinds:
+            for sector, part in bench.sectors(owner, solid):
+                for number, piece in enumerate(_apart(part)):
+                    found[Piece(owner, number, sector)] = piece
+    return found
+
+
+def _apart(solid: Manifold) -> list[Mesh]:
+    """The separate solids, by rising z, crumbs dropped."""
+    parts = [part for part in solid.decompose() if abs(part.volume()) > CRUMB_MM3]
+    if any(part.volume() < 0 for part in parts):
+        raise ShapeError("a part came out of the boolean inside out")
+    parts.sort(key=lambda part: float(np.mean(part.bounding_box()[2::3])))
+    return [_mesh(part.simplify(FINEST_MM)) for part in parts]
+
+
+def _mesh(solid: Manifold) -> Mesh:
+    plain = solid.to_mesh64()
+    mesh = Mesh(
+        np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
+        np.asarray(plain.tri_verts, dtype=np.int32),
+    )
+    mesh = welded(mesh, FINEST_MM)
+    if not is_closed(mesh):
+        raise ShapeError("a carved part has walls thinner than a file can hold")
+    return mesh
+
+
+class _Bench:
+    """Sweeps frames, reaches and wedges on the ring's angle grid."""
+
+    def __init__(self, ring: Ring, mesh: Facets, with_stock: bool) -> None:
+        self.ring, self.mesh = ring, mesh
+        whole = ring.frame(with_stock=with_stock)
+        reach = max((abs(wave.amplitude_mm) for wave in ring.waves), default=0.0)
+        crest = float(whole.top.r(np.zeros(1))[0])
+        self.room = frame(
+            outside=Flat(crest + 2.0),
+            bore=Flat(0.5 * float(whole.bore.r(np.zeros(1))[0])),
+            half_mm=whole.half_mm + reach + 2.0,
+        )
+
+    def frame_solid(self, whole: Frame, top: Chain) -> Manifold:
+        """The whole band under a given top."""
+        plain = Frame(bore=whole.bore, outside=top, body_top=top, half_mm=whole.half_mm)
+        return self._solid(plain, (), BODY, None)
+
+    def reach(self, reach: Reach) -> Manifold:
+        """A reach, carried on past the ring wherever it has no wall of its own."""
+        return self._solid(self.room, (Claim(takes=reach, fills=reach),), Owner("part", 0), None)
+
+    def sectors(self, owner: Owner, solid: Manifold) -> list[tuple[int | None, Manifold]]:
+        """A solid cut into the segments of its claim, if it has any."""
+        claim = self.ring.claims[owner.claim] if owner.kind in ("part", "gap") else None
+        if claim is None or claim.sectors is None:
+            return [(None, solid)]
+        return [(n, solid ^ self._wedge(claim, n)) for n in range(claim.sectors.count)]
+
+    def _wedge(self, claim: Claim, number: int) -> Manifold:
+        from ringgeom.form.solid import grid_run
+
+        return self._solid(self.room, (), BODY, grid_run(self.mesh, *sector_ends(claim, number)))
+
+    def _solid(
+        self,
+        within: Frame,
+        claims: tuple[Claim, ...],
+        owner: Owner,
+        run: Run | None,
+    ) -> Manifold:
+        from manifold3d import Manifold, Mesh64
+
+        groups = sections(
+            frame=within,
+            finished=self.ring.finished,
+            claims=claims,
+            angles=self.mesh.angles,
+            twist=self.ring.twist,
+        )
+        if len(groups) > 1:
+            raise ShapeError("a place crosses itself round the ring")
+        section = groups[0][1]
+        edges = outlines(section)
+        sampler = Sampler(
+            section, chord_mm=self.mesh.chord_mm / 2, step=self.mesh.step, twist=self.ring.twist
+        )
+        (region,) = pieces(section, owner)
+        skin = swept(edges.loops(region, section.seen), sampler, self.mesh.angles, part_turn=run)
+        solid = Manifold(Mesh64(vert_properties=skin.vertices, tri_verts=skin.faces.astype("u8")))
+        if solid.is_empty():
+            raise ShapeError(f"a swept reach is not closed ({solid.status()})")
+        return solid

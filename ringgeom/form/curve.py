@@ -1,0 +1,218 @@
+"""Curves of the cut section, each a radius over the width: r = f(z).
+
+    r |      ___ Arc, side +1: bulges away from the finger
+      |   .-'   '-.
+      |  /         \\          Flat: a cylinder
+      |  |         |  ------
+      |  \\_     _ /          Arc, side -1: bulges towards the finger
+      |    '---'
+      +------------------ z     (z = 0 at mid-width)
+
+Every curve knows its radius, the exact integral of r^2/2 (what a revolved volume
+needs), its length, and how to be sampled. Arrays broadcast.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import asin, ceil, cos, sqrt
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Whole = NDArray[np.intp]
+
+SMALL_ANGLE = 0.05
+"""Below this u/R an arc's integrals are taken from their series: the closed forms cancel."""
+
+
+class Curve(Protocol):
+    """A radius over the width."""
+
+    @property
+    def key(self) -> tuple[float, ...]: ...
+    def r(self, z: Array) -> Array: ...
+    def half_r2(self, z: Array) -> Array: ...
+    def raised(self, by_mm: float) -> Curve: ...
+    def offset(self, by_mm: float) -> Curve: ...
+    def length_mm(self, z0: float, z1: float) -> float: ...
+    def steps(self, z0: Array, z1: Array, chord_mm: float) -> int: ...
+    def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]: ...
+
+
+def _straight_points(curve: Curve, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
+    share = np.arange(steps + 1)[:, None] / steps
+    z = z0 + (z1 - z0) * share
+    z[-1] = z1
+    return curve.r(z), z
+
+
+@dataclass(frozen=True, slots=True)
+class Flat:
+    """A cylinder of the given radius [mm]."""
+
+    radius_mm: float
+
+    @property
+    def key(self) -> tuple[float, ...]:
+        return (self.radius_mm,)
+
+    def r(self, z: Array) -> Array:
+        return np.full_like(z, self.radius_mm)
+
+    def half_r2(self, z: Array) -> Array:
+        return 0.5 * self.radius_mm**2 * z
+
+    def raised(self, by_mm: float) -> Flat:
+        return Flat(self.radius_mm + by_mm)
+
+    def offset(self, by_mm: float) -> Flat:
+        return self.raised(by_mm)
+
+    def length_mm(self, z0: float, z1: float) -> float:
+        return abs(z1 - z0)
+
+    def steps(self, z0: Array, z1: Array, chord_mm: float) -> int:
+        return 1
+
+    def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
+        return _straight_points(self, z0, z1, steps)
+
+
+@dataclass(frozen=True, slots=True)
+class Slope:
+    """A straight leaning wall, r = r0 + lean (z - z0); the three may vary with the angle."""
+
+    r0: Array
+    z0: Array
+    lean: Array
+
+    @property
+    def key(self) -> tuple[float, ...]:
+        return tuple(np.ravel([self.r0.flat[0], self.z0.flat[0], self.lean.flat[0]]))
+
+    def r(self, z: Array) -> Array:
+        return self.r0 + self.lean * (z - self.z0)
+
+    def half_r2(self, z: Array) -> Array:
+        u = z - self.z0
+        return 0.5 * u * (self.r0**2 + self.r0 * self.lean * u + self.lean**2 * u**2 / 3)
+
+    def raised(self, by_mm: float) -> Slope:
+        return replace(self, r0=self.r0 + by_mm)
+
+    def offset(self, by_mm: float) -> Slope:
+        return replace(self, r0=self.r0 + by_mm * np.hypot(1.0, self.lean))
+
+    def length_mm(self, z0: float, z1: float) -> float:
+        return abs(z1 - z0) * sqrt(1 + float(self.lean.flat[0]) ** 2)
+
+    def steps(self, z0: Array, z1: Array, chord_mm: float) -> int:
+        return 1
+
+    def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
+        return _straight_points(self, z0, z1, steps)
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A circular arc of radius `bend_mm`; its crest is at (crest_mm, z_mm).
+
+    side +1 bulges away from the finger (crest is the largest radius), -1 towards it.
+    """
+
+    crest_mm: float
+    z_mm: float
+    bend_mm: float
+    side: int
+
+    @property
+    def key(self) -> tuple[float, ...]:
+        return (self.crest_mm, self.z_mm, self.bend_mm, float(self.side))
+
+    @property
+    def centre_mm(self) -> float:
+        """Radius of the arc's centre [mm]."""
+        return self.crest_mm - self.side * self.bend_mm
+
+    def _root(self, u: Array) -> Array:
+        return np.sqrt(np.maximum(self.bend_mm**2 - u**2, 0.0))
+
+    def r(self, z: Array) -> Array:
+        u = z - self.z_mm
+        # crest minus sagitta, in the form that does not cancel for a very flat arc
+        return self.crest_mm - self.side * u**2 / (self.bend_mm + self._root(u))
+
+    def half_r2(self, z: Array) -> Array:
+        """Integral of r^2/2 from the crest: r = crest + d(u), d = -side * sagitta."""
+        u = np.asarray(z - self.z_mm)
+        x = np.minimum(np.maximum(u / self.bend_mm, -1.0), 1.0)
+        root, angle = np.sqrt(1 - x * x), np.arcsin(x)
+        s = x * x
+        small = s < SMALL_ANGLE**2
+        first = np.where(
+            small,
+            -x * s * (1 / 6 + s * (1 / 40 + s * (1 / 112 + s * (5 / 1152)))),
+            0.5 * (x * root + angle) - x,
+        )
+        second = np.where(
+            small,
+            x * s * s * (1 / 20 + s * (1 / 56 + s * (5 / 576 + s * (7 / 1408)))),
+            x * (2 - s / 3 - root) - angle,
+        )
+        integral: Array = (
+            0.5 * self.crest_mm**2 * u
+            + self.side * self.crest_mm * self.bend_mm**2 * first
+            + 0.5 * self.bend_mm**3 * second
+        )
+        return integral
+
+    def raised(self, by_mm: float) -> Arc:
+        return replace(self, crest_mm=self.crest_mm + by_mm)
+
+    def offset(self, by_mm: float) -> Arc:
+        return replace(
+            self, crest_mm=self.crest_mm + by_mm, bend_mm=self.bend_mm + self.side * by_mm
+        )
+
+    def length_mm(self, z0: float, z1: float) -> float:
+        return self.bend_mm * abs(self._angle(z1) - self._angle(z0))
+
+    def _angle(self, z: float) -> float:
+        return asin(max(-1.0, min(1.0, (z - self.z_mm) / self.bend_mm)))
+
+    def crossings_mm(self, radius_mm: float) -> tuple[float, ...]:
+        """Where the arc passes a given radius: none, or the two z [mm]."""
+        sagitta = self.side * (self.crest_mm - radius_mm)
+        if not 0 < sagitta <= self.bend_mm:
+            return ()
+        u = sqrt(sagitta * (2 * self.bend_mm - sagitta))
+        return (self.z_mm - u, self.z_mm + u)
+
+    def steps(self, z0: Array, z1: Array, chord_mm: float) -> int:
+        turn = float(np.abs(self._angles(z1) - self._angles(z0)).max())
+        return max(1, ceil(turn / chord_angle(self.bend_mm, chord_mm) - 1e-9))
+
+    def _angles(self, z: Array) -> Array:
+        return np.arcsin(np.clip((z - self.z_mm) / self.bend_mm, -1.0, 1.0))
+
+    def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
+        share = np.arange(steps + 1)[:, None] / steps
+        start, end = self._angles(z0), self._angles(z1)
+        z = self.z_mm + self.bend_mm * np.sin(start + (end - start) * share)
+        z[0], z[-1] = z0, z1
+        return self.r(z), z
+
+
+def chord_angle(radius_mm: float, chord_mm: float) -> float:
+    """Angle that a chord may span on a circle and stay within `chord_mm` of it [rad]."""
+    if chord_mm >= radius_mm:
+        return 1.0
+    return 2 * asin(sqrt(chord_mm * (2 * radius_mm - chord_mm)) / radius_mm)
+
+
+def rise_of(bend_mm: float, half_width_mm: float) -> float:
+    """Sagitta of an arc of the given bend over the given half width [mm]."""
+    return bend_mm * (1 - cos(asin(min(1.0, half_width_mm / bend_mm))))

@@ -1,0 +1,266 @@
+"""From the partition's cells to the outlines of the parts, as edges that neighbours share.
+
+Cells of one owner are joined; what is left between different owners are the edges. Each
+edge exists once, so two parts that touch are sampled at the same points.
+
+    plane: radius to the right, z upwards; outlines run counter-clockwise, metal on the left
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import atan2
+
+from ringgeom.form.curve import Array, Curve
+from ringgeom.form.section import SAME_MM, Cell, Owner, Section
+
+Region = frozenset[int]
+"""Cells, by index, that make one connected piece of one owner."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Corner:
+    """A point where an edge begins or ends; arrays over the section's angles.
+
+    `height` is its radius at the seen angle.
+    """
+
+    index: int
+    height: float
+    r: Array
+    z: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Edge:
+    """A piece of outline from `start` to `end`; `curve` is None along a straight cut.
+
+    `left` and `right` are the cells beside it, -1 for outside the ring.
+    """
+
+    start: Corner
+    end: Corner
+    curve: Curve | None
+    left: tuple[int, ...]
+    right: tuple[int, ...]
+
+
+def regions(section: Section, owner: Owner) -> list[Region]:
+    """The connected pieces of an owner, by rising z of their first cell."""
+    mine = [i for i, cell in enumerate(section.cells) if owner in cell.owners]
+    leader = {i: i for i in mine}
+
+    def root(i: int) -> int:
+        while leader[i] != i:
+            i = leader[i]
+        return i
+
+    for position, a in enumerate(mine):
+        for b in mine[position + 1 :]:
+            if _touch(section, section.cells[a], section.cells[b]):
+                leader[root(b)] = root(a)
+    found: dict[int, list[int]] = {}
+    for i in mine:
+        found.setdefault(root(i), []).append(i)
+    return [frozenset(cells) for cells in found.values()]
+
+
+def _touch(section: Section, a: Cell, b: Cell) -> bool:
+    if a.column == b.column:
+        return a.high == b.low or b.high == a.low
+    if a.column > b.column:
+        a, b = b, a
+    if b.column != a.column + 1:
+        return False
+    a_low, a_high, b_low, b_high = (
+        section.seen_at_cuts(index, cell.column)[b.column]
+        for cell in (a, b)
+        for index in (cell.low, cell.high)
+    )
+    return min(a_high, b_high) - max(a_low, b_low) > SAME_MM
+
+
+@dataclass(frozen=True, slots=True)
+class Outlines:
+    """All edges of a section; asks for the loops round any set of cells."""
+
+    edges: tuple[Edge, ...]
+
+    def loops(self, region: Region, seen: int) -> list[list[tuple[Edge, bool]]]:
+        """Closed loops round a region: (edge, forwards) with the region on the left."""
+        ways: dict[int, list[tuple[Edge, bool]]] = {}
+        for edge in self.edges:
+            inside_left = any(cell in region for cell in edge.left)
+            inside_right = any(cell in region for cell in edge.right)
+            if inside_left and not inside_right:
+                ways.setdefault(edge.start.index, []).append((edge, True))
+            elif inside_right and not inside_left:
+                ways.setdefault(edge.end.index, []).append((edge, False))
+        found = []
+        while ways:
+            start = next(iter(ways))
+            loop = [_pop(ways, start, None, seen)]
+            while (here := _end(loop[-1]).index) != _begin(loop[0]).index:
+                loop.append(_pop(ways, here, loop[-1], seen))
+            found.append(loop)
+        return found
+
+
+def _begin(step: tuple[Edge, bool]) -> Corner:
+    return step[0].start if step[1] else step[0].end
+
+
+def _end(step: tuple[Edge, bool]) -> Corner:
+    return step[0].end if step[1] else step[0].start
+
+
+def _pop(
+    ways: dict[int, list[tuple[Edge, bool]]],
+    corner: int,
+    came: tuple[Edge, bool] | None,
+    seen: int,
+) -> tuple[Edge, bool]:
+    """Take the next edge; where an outline touches itself, the sharpest left turn parts it."""
+    choices = ways[corner]
+    pick = 0
+    if len(choices) > 1 and came is not None:
+        into = _heading(came, seen)
+        turns = [
+            (atan2(*_heading_pair(_heading(step, seen), into)), i) for i, step in enumerate(choices)
+        ]
+        pick = max(turns)[1]
+    step = choices.pop(pick)
+    if not choices:
+        del ways[corner]
+    return step
+
+
+def _heading(step: tuple[Edge, bool], seen: int) -> tuple[float, float]:
+    a, b = _begin(step), _end(step)
+    return _at(b.r, seen) - _at(a.r, seen), _at(b.z, seen) - _at(a.z, seen)
+
+
+def _heading_pair(to: tuple[float, float], into: tuple[float, float]) -> tuple[float, float]:
+    return into[0] * to[1] - into[1] * to[0], into[0] * to[0] + into[1] * to[1]
+
+
+def _at(values: Array, seen: int) -> float:
+    return float(values[seen if values.size > 1 else 0])
+
+
+def outlines(section: Section) -> Outlines:
+    """Every edge between different owners, joined into the longest pieces that stay one curve."""
+    tracer = _Tracer(section)
+    raw = tracer.wall_edges() + tracer.curve_edges()
+    return Outlines(tuple(_joined(raw)))
+
+
+class _Tracer:
+    """Collects raw edges cut by cut and column by column."""
+
+    def __init__(self, section: Section) -> None:
+        self.section = section
+        self.columns: list[list[int]] = [[] for _ in range(len(section.cuts) - 1)]
+        for index, cell in enumerate(section.cells):
+            self.columns[cell.column].append(index)
+        self._corners: list[list[tuple[float, Corner]]] = [[] for _ in section.cuts]
+        self._count = 0
+
+    def corner(self, cut: int, curve: int, column: int) -> Corner:
+        value = self.section.seen_at_cuts(curve, column)[cut]
+        for known, corner in self._corners[cut]:
+            if abs(known - value) <= SAME_MM:
+                return corner
+        r = self.section.r(curve, column, cut)
+        corner = Corner(self._count, value, r, self.section.cuts[cut])
+        self._count += 1
+        self._corners[cut].append((value, corner))
+        return corner
+
+    def side(self, cut: int, column: int) -> list[tuple[float, float, int]]:
+        """Cells of a column as (low, high, index) at a cut; registers their corners."""
+        if not 0 <= column < len(self.columns):
+            return []
+        found = []
+        for index in self.columns[column]:
+            cell = self.section.cells[index]
+            low, high = (self.corner(cut, curve, column) for curve in (cell.low, cell.high))
+            if low is not high:
+                found.append((low.height, high.height, index))
+        return found
+
+    def wall_edges(self) -> list[Edge]:
+        edges = []
+        for cut in range(len(self.section.cuts)):
+            before, after = self.side(cut, cut - 1), self.side(cut, cut)
+            ladder = [corner for _, corner in sorted(self._corners[cut], key=lambda c: c[0])]
+            for low, high in pairwise(ladder):
+                middle = 0.5 * (low.height + high.height)
+                right = tuple(i for a, b, i in before if a < middle < b)
+                left = tuple(i for a, b, i in after if a < middle < b)
+                if self._owners(left) != self._owners(right):
+                    edges.append(Edge(low, high, None, left, right))
+        return edges
+
+    def curve_edges(self) -> list[Edge]:
+        edges = []
+        for column, indices in enumerate(self.columns):
+            cells = [(index, self.section.cells[index]) for index in indices]
+            levels: dict[int, float] = {}
+            for curve in sorted({c for _, cell in cells for c in (cell.low, cell.high)}):
+                value = self.section.seen_at_middles(curve, column)[column]
+                same = [c for c, known in levels.items() if abs(known - value) <= SAME_MM]
+                levels[curve] = value if not same else levels[same[0]]
+            for value in sorted(set(levels.values())):
+                level = {curve for curve, known in levels.items() if known == value}
+                curve = min(level)
+                left = tuple(i for i, cell in cells if cell.high in level)
+                right = tuple(i for i, cell in cells if cell.low in level)
+                if self._owners(left) != self._owners(right):
+                    start, end = (self.corner(column + s, curve, column) for s in (0, 1))
+                    if start is not end:
+                        shape = self.section.curve(curve, column)
+                        edges.append(Edge(start, end, shape, left, right))
+        return edges
+
+    def _owners(self, cells: tuple[int, ...]) -> frozenset[Owner]:
+        return frozenset(owner for i in cells for owner in self.section.cells[i].owners)
+
+
+def _joined(raw: list[Edge]) -> list[Edge]:
+    """Join runs of edges on one curve wherever nothing else meets between them."""
+    meet: dict[int, int] = {}
+    for edge in raw:
+        for corner in (edge.start, edge.end):
+            meet[corner.index] = meet.get(corner.index, 0) + 1
+    by_start: dict[tuple[int, int], Edge] = {(e.start.index, _kind(e)): e for e in raw}
+    followed = set()
+    for edge in raw:
+        if meet[edge.end.index] == 2:
+            after = by_start.get((edge.end.index, _kind(edge)))
+            if after is not None and _same_line(edge, after):
+                followed.add(id(after))
+    found = []
+    for edge in raw:
+        if id(edge) in followed:
+            continue
+        start, last, left, right = edge.start, edge, edge.left, edge.right
+        while meet[last.end.index] == 2:
+            after = by_start.get((last.end.index, _kind(last)))
+            if after is None or id(after) not in followed or after is last:
+                break
+            last = after
+            left, right = left + last.left, right + last.right
+        found.append(Edge(start, last.end, edge.curve, left, right))
+    return found
+
+
+def _kind(edge: Edge) -> int:
+    return 0 if edge.curve is None else 1
+
+
+def _same_line(edge: Edge, after: Edge) -> bool:
+    if edge.curve is None or after.curve is None:
+        return edge.curve is after.curve
+    return type(edge.curve) is type(after.curve) and edge.curve.key == after.curve.key

@@ -1,0 +1,67 @@
+"""A channel let into the outside, and the inlay that fills it.
+
+         .--- width_mm ---.        measured along the axis, at the outside surface
+    _____|                |_____
+         |     inlay      |   ^
+         /________________\\   v depth_mm below the outside at mid-width
+        undercut_mm each side, at the floor
+
+    floor = a cylinder;  centre_mm = from mid-width
+
+A wall on the band's edge is none: the channel is a step, open to that side; as wide as
+the band it carries a sleeve.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from ringgeom.form.claim import Claim, Reach, Wall
+from ringgeom.form.places.place import Band, Length, Place, Placed, Position, WaveAsked
+from ringgeom.metal.asked import AlloyAsked
+
+
+class Channel(Place):
+    """An inlay in a channel, straight or waving, straight-walled or undercut."""
+
+    place: Literal["channel"]
+    alloy: AlloyAsked
+    width_mm: Length
+    depth_mm: Length
+    centre_mm: Position = 0.0
+    undercut_mm: Annotated[float, Field(ge=0, le=5)] = 0.0
+    wave: WaveAsked | None = None
+
+    def placed(self, band: Band) -> tuple[Placed, ...]:
+        floor = band.crest_mm - self.depth_mm
+        gap = self.gap
+        claim = Claim(
+            takes=self._reach(band, floor, 0.0),
+            fills=self._reach(band, floor + gap.floor, gap.side),
+        )
+        return (Placed(names=(self.name,), alloys=(self.alloy,), claim=claim),)
+
+    def walls_mm(self) -> tuple[float, float]:
+        """z of the two walls at the outside, before any wave [mm]."""
+        return self.centre_mm - self.width_mm / 2, self.centre_mm + self.width_mm / 2
+
+    def _reach(self, band: Band, floor: float, inset: float) -> Reach:
+        left, right = (
+            self._wall(band, at, out, inset)
+            for at, out in zip(self.walls_mm(), (-1, 1), strict=True)
+        )
+        return Reach(left=left, right=right, floor_mm=floor)
+
+    def _wall(self, band: Band, at: float, out: int, inset: float) -> Wall | None:
+        if band.on_edge(at) and at * out > 0:
+            return None
+        return Wall(
+            at_mm=at,
+            out=out,
+            wave=self.wave.wave() if self.wave else None,
+            undercut_mm=self.undercut_mm,
+            foot_mm=band.crest_mm - self.depth_mm,
+            inset_mm=inset,
+        )

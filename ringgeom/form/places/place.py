@@ -1,0 +1,95 @@
+"""What every place shares: a name, its gaps, and how it claims its part of the section."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import radians
+from typing import Annotated, Any, Literal
+
+from pydantic import Discriminator, Field, Tag
+
+from ringgeom.asked import Asked
+from ringgeom.form.claim import Claim
+from ringgeom.form.wave import Wave
+from ringgeom.metal.asked import AlloyAsked
+
+Length = Annotated[float, Field(gt=0, le=100)]
+Position = Annotated[float, Field(ge=-100, le=100)]
+GapWidth = Annotated[float, Field(ge=-0.5, le=2)]
+PartName = Annotated[str, Field(min_length=1, max_length=40)]
+
+
+class Gap(Asked):
+    """Signed gaps [mm]: side for walls, floor for cylinders; negative is a press fit."""
+
+    side: GapWidth = 0.0
+    floor: GapWidth = 0.0
+
+
+def _gap_spelling(asked: Any) -> str:
+    return "faces" if isinstance(asked, dict | Gap) else "both"
+
+
+GapAsked = Annotated[
+    Annotated[GapWidth, Tag("both")] | Annotated[Gap, Tag("faces")], Discriminator(_gap_spelling)
+]
+
+
+class WaveAsked(Asked):
+    """z = amplitude sin(count angle + phase)."""
+
+    amplitude_mm: Annotated[float, Field(ge=0, le=20)]
+    count: Annotated[int, Field(ge=1, le=200)]
+    phase_deg: Annotated[float, Field(ge=-3600, le=3600)] = 0.0
+
+    def wave(self) -> Wave | None:
+        """The wave in radians; a wave without amplitude is none."""
+        if self.amplitude_mm == 0:
+            return None
+        return Wave(self.amplitude_mm, self.count, radians(self.phase_deg))
+
+
+class EdgeWave(WaveAsked):
+    """A wave that may move one boundary only."""
+
+    on: Literal["both", "from", "to"] = "both"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """The finished band that places are let into: radii and half width [mm]."""
+
+    bore_mm: float
+    crest_mm: float
+    half_mm: float
+
+    def on_edge(self, z_mm: float) -> bool:
+        """Whether a position lies on the band's edge."""
+        return abs(abs(z_mm) - self.half_mm) < 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """One claim on the section, with the names and alloys of the part or parts it makes."""
+
+    names: tuple[str, ...]
+    alloys: tuple[AlloyAsked, ...]
+    claim: Claim
+
+
+class Place(Asked):
+    """Keys that every place has."""
+
+    name: PartName
+    gap_mm: GapAsked = 0.0
+
+    @property
+    def gap(self) -> Gap:
+        """The gaps, whether given as one number or face by face."""
+        if isinstance(self.gap_mm, Gap):
+            return self.gap_mm
+        return Gap(side=self.gap_mm, floor=self.gap_mm)
+
+    def placed(self, band: Band) -> tuple[Placed, ...]:
+        """The claims that this place makes on a band."""
+        raise NotImplementedError

@@ -1,0 +1,163 @@
+"""A ring as form alone: its finished frame, the same with stock, and the claims of its places."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from math import pi
+
+import numpy as np
+
+from ringgeom.errors import ShapeError
+from ringgeom.form.claim import Claim
+from ringgeom.form.curve import Array, Whole
+from ringgeom.form.frame import Frame, frame
+from ringgeom.form.places import AnyPlace, Band, Placed
+from ringgeom.form.profiles import Profile
+from ringgeom.form.section import Section, sections
+from ringgeom.form.wave import Wave
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RingForm:
+    """The measures of a band [mm]; the bore is the diameter at mid-width."""
+
+    inside_diameter_mm: float
+    width_mm: float
+    thickness_mm: float
+    outside: Profile
+    inside: Profile
+    edge_mm: float = 0.0
+    proud_mm: float = 0.0
+
+    @property
+    def band(self) -> Band:
+        bore = self.inside_diameter_mm / 2
+        return Band(bore_mm=bore, crest_mm=bore + self.thickness_mm, half_mm=self.width_mm / 2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """Metal left on for filing and polishing, per face [mm]; mating faces have none."""
+
+    outside_mm: float = 0.0
+    bore_mm: float = 0.0
+    edge_mm: float = 0.0
+
+
+NO_STOCK = Stock()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ring:
+    """Everything that the partition, the volumes and the solids are computed from."""
+
+    form: RingForm
+    stock: Stock
+    finished: Frame
+    placed: tuple[Placed, ...]
+    twist: float
+    _kept: dict[bool, list[tuple[Whole, Section]]] = field(
+        default_factory=dict, repr=False, compare=False
+    )
+    _cast: list[Frame] = field(default_factory=list, repr=False, compare=False)
+
+    @property
+    def cast(self) -> Frame:
+        """The frame with stock on it, drawn when it is first asked for.
+
+        Raises
+        ------
+        ShapeError
+            It cannot be drawn.
+        """
+        if not self._cast:
+            self._cast.append(_frame(self.form, self.stock))
+        return self._cast[0]
+
+    @property
+    def claims(self) -> tuple[Claim, ...]:
+        return tuple(placed.claim for placed in self.placed)
+
+    @property
+    def waves(self) -> tuple[Wave, ...]:
+        """Every different wave in the ring."""
+        found = {
+            wall.wave
+            for claim in self.claims
+            for reach in (claim.takes, claim.fills)
+            for wall in reach.walls
+            if wall.wave is not None
+        }
+        return tuple(sorted(found, key=lambda w: (w.count, w.amplitude_mm, w.phase)))
+
+    def frame(self, *, with_stock: bool) -> Frame:
+        return self.cast if with_stock else self.finished
+
+    def sections(self, angles: Array, *, with_stock: bool = False) -> list[tuple[Whole, Section]]:
+        """The partition at some angles of the slanted cut, in groups of one order.
+
+        A ring without waves has one section all round, drawn once.
+        """
+        if with_stock in self._kept:
+            return [(np.arange(angles.size), section) for _, section in self._kept[with_stock]]
+        found = sections(
+            frame=self.frame(with_stock=with_stock),
+            finished=self.finished,
+            claims=self.claims,
+            angles=angles,
+            twist=self.twist,
+        )
+        if not self.waves:
+            self._kept[with_stock] = found
+        return found
+
+    def knots(self) -> list[float]:
+        """Angles at which a segment begins or ends [rad]."""
+        found: list[float] = []
+        for claim in self.claims:
+            if claim.sectors is not None:
+                for number in range(claim.sectors.count):
+                    found += sector_ends(claim, number)
+        return found
+
+
+def ring(form: RingForm, places: Sequence[AnyPlace], stock: Stock = NO_STOCK) -> Ring:
+    """Lay out a ring: frames drawn, every place asked for its claim.
+
+    Raises
+    ------
+    ShapeError
+        The frame cannot be drawn, or two places slant differently.
+    """
+    placed = tuple(one for place in places for one in place.placed(form.band))
+    twists = {one.claim.sectors.twist for one in placed if one.claim.sectors is not None}
+    if len(twists) > 1:
+        raise ShapeError("segments of two different slants do not share their joints in one ring")
+    return Ring(
+        form=form,
+        stock=stock,
+        finished=_frame(form, NO_STOCK),
+        placed=placed,
+        twist=next(iter(twists), 0.0),
+    )
+
+
+def _frame(form: RingForm, stock: Stock) -> Frame:
+    band = form.band
+    outside = form.outside.curve(crest_mm=band.crest_mm, half_mm=band.half_mm, side=1)
+    bore = form.inside.curve(crest_mm=band.bore_mm, half_mm=band.half_mm, side=-1)
+    return frame(
+        outside=outside.offset(stock.outside_mm) if stock.outside_mm else outside,
+        bore=bore.offset(-stock.bore_mm) if stock.bore_mm else bore,
+        half_mm=band.half_mm + stock.edge_mm,
+        edge_mm=form.edge_mm,
+        proud_mm=form.proud_mm,
+    )
+
+
+def sector_ends(claim: Claim, number: int) -> tuple[float, float]:
+    """Angles of a segment's two faces, its gap taken off the end [rad]."""
+    assert claim.sectors is not None
+    pitch = 2 * pi / claim.sectors.count
+    return number * pitch, (number + 1) * pitch - claim.sectors.gap

@@ -1,0 +1,235 @@
+"""The single pass: a design and a shop become a job, gathered once and frozen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import hypot, pi
+
+from ringgeom.design import Design
+from ringgeom.errors import ShapeError
+from ringgeom.findings import Asking, Finding, Laid, judge_asking, judge_laid, ordered, turn_angles
+from ringgeom.finger import FingerSize, FitSettings, MadeSize, made_size, read_size
+from ringgeom.form.measure import build
+from ringgeom.form.places import AnyPlace, Segments
+from ringgeom.form.ring import Ring, RingForm, Stock, ring
+from ringgeom.form.volume import Piece, Volume
+from ringgeom.making.casting import Flask, flask
+from ringgeom.making.part import Part, parts
+from ringgeom.making.sprue import Sprue, sprue
+from ringgeom.metal import Alloy
+from ringgeom.metal.asked import RecipeAsked, alloy_asked
+from ringgeom.shop import Shop
+
+Keys = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Casting:
+    """All parts of one alloy, poured together in one flask."""
+
+    alloy: Alloy
+    parts: tuple[Part, ...]
+    sprues: tuple[Sprue, ...]
+    flask: Flask
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """Everything that is known of a ring; outputs only read it.
+
+    `ring`, `parts` and `castings` are empty when a finding stops the design.
+    """
+
+    design: Design
+    shop: Shop
+    finger: FingerSize
+    made: MadeSize
+    form: RingForm
+    ring: Ring | None
+    parts: tuple[Part, ...]
+    castings: tuple[Casting, ...]
+    volumes: tuple[tuple[Piece, Volume], ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def stopped(self) -> bool:
+        """Whether a finding forbids making it."""
+        return any(finding.level == "stop" for finding in self.findings)
+
+    @property
+    def outside_diameter_mm(self) -> float:
+        """Over the outside at mid-width, or over a proud body [mm]."""
+        return self.form.inside_diameter_mm + 2 * (
+            self.form.thickness_mm + max(0.0, self.form.proud_mm)
+        )
+
+    @property
+    def volume_mm3(self) -> float:
+        """Of all parts together [mm3]."""
+        return sum(part.volume_mm3 for part in self.parts)
+
+    @property
+    def finished_g(self) -> float:
+        return sum(part.finished_g for part in self.parts)
+
+    @property
+    def uncertainty_g(self) -> float:
+        """Half width of the band on the whole ring: one alloy's parts err together [g]."""
+        by_alloy = [sum(part.uncertainty_g for part in c.parts) for c in self.castings]
+        return hypot(*by_alloy) if by_alloy else 0.0
+
+    @property
+    def circumference_mm(self) -> float:
+        return pi * self.made.inside_diameter_mm
+
+
+def job(design: Design, shop: Shop | None = None) -> Job:
+    """Everything about a design, in one pass.
+
+    A design that cannot be made comes back with its findings and no parts; nothing raises
+    for it.
+
+    Parameters
+    ----------
+    design : Design
+        What was asked.
+    shop : Shop, optional
+        The shop's settings; the defaults without.
+    """
+    shop = shop or Shop()
+    asking = _asking(design, shop)
+    found = judge_asking(asking)
+    laid = None
+    if not any(finding.level == "stop" for finding in found):
+        try:
+            laid = _laid(asking)
+            found = ordered([*found, *judge_laid(laid)])
+        except ShapeError as error:
+            stop = Finding(
+                code="cannot-be-laid-out",
+                level="stop",
+                text=str(error),
+                fix="simplify the places",
+                key=("ring",),
+            )
+            found, laid = ordered([*found, stop]), None
+    if any(finding.level == "stop" for finding in found):
+        laid = None
+    return Job(
+        design=design,
+        shop=shop,
+        finger=asking.finger,
+        made=asking.made,
+        form=asking.form,
+        ring=laid.ring if laid else None,
+        parts=laid.parts if laid else (),
+        castings=_castings(laid) if laid else (),
+        volumes=tuple(laid.volumes.items()) if laid else (),
+        findings=found,
+    )
+
+
+def _asking(design: Design, shop: Shop) -> Asking:
+    asked = design.ring
+    finger = read_size(asked.size)
+    made = made_size(
+        finger,
+        width_mm=asked.width_mm,
+        comfort_bore=asked.inside.rise_mm > 0,
+        fit=FitSettings(**shop.fit.model_dump()),
+    )
+    form = RingForm(
+        inside_diameter_mm=made.inside_diameter_mm,
+        width_mm=asked.width_mm,
+        thickness_mm=asked.thickness_mm,
+        outside=asked.outside,
+        inside=asked.inside,
+        edge_mm=asked.edge_mm,
+        proud_mm=design.body.proud_mm if design.body else 0.0,
+    )
+    alloys = tuple((key, _alloy(one, shop)) for key, one in _alloys_asked(design))
+    return Asking(design=design, shop=shop, finger=finger, made=made, form=form, alloys=alloys)
+
+
+def _alloys_asked(design: Design) -> Iterator[tuple[Keys, str | RecipeAsked]]:
+    if design.body is not None:
+        yield ("body", "alloy"), design.body.alloy
+    for number, place in enumerate(design.parts):
+        for which, one in _of_place(place):
+            yield ("part", number, *which), one
+
+
+def _of_place(place: AnyPlace) -> Iterator[tuple[Keys, str | RecipeAsked]]:
+    if isinstance(place, Segments):
+        for number, one in enumerate(place.alloys):
+            yield ("alloys", number), one
+    else:
+        yield ("alloy",), place.alloy
+
+
+def _alloy(asked: str | RecipeAsked, shop: Shop) -> Alloy:
+    """The alloy asked for; a density that the shop has measured wins."""
+    alloy = alloy_asked(asked)
+    measured = shop.measured.get(alloy.name)
+    if measured is None:
+        return alloy
+    return replace(
+        alloy,
+        density_g_cm3=measured.density_g_cm3,
+        density_uncertainty_g_cm3=measured.uncertainty_g_cm3,
+        density_from="measured",
+        density_basis="measured by the shop",
+    )
+
+
+def _laid(asking: Asking) -> Laid:
+    design, shop = asking.design, asking.shop
+    laid_ring = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
+    found, volumes = parts(
+        laid_ring,
+        alloys=[[_alloy(one, shop) for one in placed.alloys] for placed in laid_ring.placed],
+        body=_alloy(design.body.alloy, shop) if design.body else None,
+        shop=shop,
+    )
+    sprues = {part.name: _sprue(laid_ring, part, shop) for part in found}
+    by_alloy: dict[str, list[Part]] = {}
+    for part in found:
+        by_alloy.setdefault(part.alloy.name, []).append(part)
+    flasks = {
+        name: flask(
+            cast_mm3=[part.cast_mm3 for part in group],
+            finished_mm3=[part.volume_mm3 for part in group],
+            sprue_mm3=[sprues[part.name].volume_mm3 for part in group],
+            density_g_cm3=group[0].alloy.density_g_cm3,
+            settings=shop.casting,
+        )
+        for name, group in by_alloy.items()
+    }
+    return Laid(
+        asking=asking,
+        ring=laid_ring,
+        groups=tuple(laid_ring.sections(turn_angles(laid_ring))),
+        volumes=volumes,
+        parts=found,
+        sprues=sprues,
+        flasks=flasks,
+    )
+
+
+def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:
+    measured = build(laid_ring, part.piece, with_stock=True)
+    return sprue(measured, shop.casting, width_mm=laid_ring.form.width_mm)
+
+
+def _castings(laid: Laid) -> tuple[Casting, ...]:
+    return tuple(
+        Casting(
+            alloy=group[0].alloy,
+            parts=group,
+            sprues=tuple(laid.sprues[part.name] for part in group),
+            flask=one,
+        )
+        for name, one in laid.flasks.items()
+        if (group := tuple(part for part in laid.parts if part.alloy.name == name))
+    )

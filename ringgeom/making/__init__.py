@@ -1,0 +1,1 @@
+"""From the parts to what is cast: pattern scale, sprue, button, loss."""

@@ -1,0 +1,106 @@
+"""The parts of a ring: each with its name, its metal, its volume finished and as cast."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ringgeom.asked import file_word
+from ringgeom.errors import ShapeError
+from ringgeom.form.ring import Ring
+from ringgeom.form.volume import Piece, Volume, volumes
+from ringgeom.making.pattern import PatternScale, pattern_scale
+from ringgeom.metal import Alloy
+from ringgeom.shop import Shop
+from ringgeom.units import mass_g
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One piece of metal.
+
+    Attributes
+    ----------
+    place : int or None
+        Which claim of the ring it fills; None for the body.
+    piece : Piece
+        Key of its solid.
+    volume_mm3, cast_mm3 : float
+        Finished, and as cast with finishing stock; never scaled.
+    volume_by : str
+        ``closed form`` or ``quadrature``.
+    """
+
+    name: str
+    alloy: Alloy
+    place: int | None
+    piece: Piece
+    volume_mm3: float
+    volume_by: str
+    cast_mm3: float
+    scale: PatternScale
+
+    @property
+    def finished_g(self) -> float:
+        return mass_g(self.volume_mm3, self.alloy.density_g_cm3)
+
+    @property
+    def as_cast_g(self) -> float:
+        return mass_g(self.cast_mm3, self.alloy.density_g_cm3)
+
+    @property
+    def uncertainty_g(self) -> float:
+        """Half width of the band on the finished mass, from the density alone [g]."""
+        return mass_g(self.volume_mm3, self.alloy.density_uncertainty_g_cm3)
+
+
+def parts(
+    ring: Ring, *, alloys: Sequence[Sequence[Alloy]], body: Alloy | None, shop: Shop
+) -> tuple[tuple[Part, ...], dict[Piece, Volume]]:
+    """Every part of a ring in the order written, the body last; and all volumes, gaps too.
+
+    Parameters
+    ----------
+    alloys : sequence of sequences of Alloy
+        For each claim of the ring, the alloy of each of its parts.
+    body : Alloy, optional
+        Metal of what is left.
+
+    Raises
+    ------
+    ShapeError
+        A part is there when finished and gone as cast, or the other way round.
+    """
+    finished, cast = volumes(ring), volumes(ring, with_stock=True)
+    ours = [piece for piece in finished if piece.owner.kind in ("part", "body")]
+    split = Counter((piece.owner, piece.sector) for piece in ours)
+    found: list[Part] = []
+    used: set[str] = set()
+    for piece in ours:
+        place = piece.owner.claim if piece.owner.kind == "part" else None
+        which = piece.sector or 0
+        name = "body" if place is None else ring.placed[place].names[which]
+        alloy = body if place is None else alloys[place][which]
+        if split[piece.owner, piece.sector] > 1:
+            name = f"{name} {piece.number + 1}"
+        while file_word(name) in used:
+            name += " b"
+        used.add(file_word(name))
+        if piece not in cast:
+            raise ShapeError(f"{name} is thinner than its finishing stock")
+        if alloy is None:
+            continue
+        found.append(
+            Part(
+                name=name,
+                alloy=alloy,
+                place=place,
+                piece=piece,
+                volume_mm3=finished[piece].volume_mm3,
+                volume_by=finished[piece].by,
+                cast_mm3=cast[piece].volume_mm3,
+                scale=pattern_scale(alloy, shop.shrink),
+            )
+        )
+    return tuple(found), finished

@@ -1,0 +1,94 @@
+"""Patterns for the printer: each part as cast, with stock, scaled once, its sprue on if asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil, degrees, pi
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ringgeom.errors import ShapeError
+from ringgeom.form.curve import chord_angle
+from ringgeom.form.mesh import Mesh, welded
+from ringgeom.form.ring import Ring
+from ringgeom.form.solid import solids
+from ringgeom.making.part import Part
+from ringgeom.making.sprue import Sprue
+from ringgeom.shop import Shop
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+SECOND_SPRUE = pi / 3
+"""Two sprues stand about sixty degrees apart, so that the metal meets away from both."""
+
+WELD_MM = 2e-5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wax:
+    """A pattern ready to print: `mesh` is scaled already, `bore_mm` is what it measures."""
+
+    part: Part
+    mesh: Mesh
+    bore_mm: float
+
+
+def waxes(ring: Ring, parts: Sequence[Part], sprues: Mapping[str, Sprue], shop: Shop) -> list[Wax]:
+    """The patterns of all parts, in their order.
+
+    Raises
+    ------
+    ShapeError
+        A part cannot be meshed as designed.
+    """
+    cast = solids(ring, chord_mm=shop.mesh.chord_mm, with_stock=True)
+    bore = 2 * float(ring.cast.bore.r(np.zeros(1))[0])
+    found = []
+    for part in parts:
+        if part.piece not in cast:
+            raise ShapeError(f"{part.name} comes out of the carving in other pieces than it has")
+        mesh = cast[part.piece]
+        if shop.casting.sprue_on_wax:
+            mesh = with_sprue(mesh, sprues[part.name], shop.mesh.chord_mm, _step(ring))
+        found.append(
+            Wax(part=part, mesh=mesh.scaled(part.scale.scale), bore_mm=bore * part.scale.scale)
+        )
+    return found
+
+
+def _step(ring: Ring) -> float:
+    """Angle from the first sprue to the second: about sixty degrees, in whole waves."""
+    if not ring.waves:
+        return SECOND_SPRUE
+    pitch = 2 * pi / ring.waves[0].count
+    return pitch * max(1, round(SECOND_SPRUE / pitch))
+
+
+def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float, step: float) -> Mesh:
+    """A part united with its sprue or sprues, one closed solid."""
+    from manifold3d import Manifold, Mesh64
+
+    solid = Manifold(Mesh64(vert_properties=mesh.vertices, tri_verts=mesh.faces.astype("u8")))
+    for number in range(sprue.count):
+        solid = solid + _post(sprue, sprue.stand.angle + number * step, chord_mm)
+    plain = solid.to_mesh64()
+    united = Mesh(
+        np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
+        np.asarray(plain.tri_verts, dtype=np.int32),
+    )
+    return welded(united, WELD_MM)
+
+
+def _post(sprue: Sprue, angle: float, chord_mm: float) -> Manifold:
+    """A round rod from inside the part to the sprue's end, along the radius."""
+    from manifold3d import Manifold
+
+    stand, radius = sprue.stand, sprue.diameter_mm / 2
+    sunk = stand.depth_mm / 2
+    sides = max(24, ceil(2 * pi / chord_angle(radius, chord_mm)))
+    rod = Manifold.cylinder(sunk + sprue.length_mm, radius, radius, sides)
+    rod = rod.rotate([0.0, 90.0, 0.0]).translate([stand.radius_mm - sunk, 0.0, stand.z_mm])
+    return rod.rotate([0.0, 0.0, degrees(angle)])

@@ -1,0 +1,1 @@
+"""One file per format; each reads the job and writes, none computes."""

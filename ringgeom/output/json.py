@@ -1,0 +1,203 @@
+"""The job as JSON, the contract for scripts: every number in the unit its key names."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import ringgeom
+from ringgeom.errors import InputError
+from ringgeom.findings import Finding
+from ringgeom.finger import FingerSize, hints, labels
+from ringgeom.jobs import Casting, Job
+from ringgeom.making.part import Part
+from ringgeom.metal import fineness
+from ringgeom.reading import spelled
+
+SCHEMA = "ringgeom/1"
+
+
+def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) -> dict[str, Any]:
+    """Everything about a job as plain data, in the contract's keys.
+
+    Parameters
+    ----------
+    lines : dict, optional
+        Line of every key of the design file, for the findings.
+    """
+    return {
+        "schema": SCHEMA,
+        "program": f"ringgeom {ringgeom.__version__}",
+        "job": {
+            "name": job.design.job.name,
+            "design": job.design.model_dump(mode="json", by_alias=True, exclude_defaults=True),
+        },
+        "ring": ring_json(job),
+        "parts": [_part(part) for part in job.parts],
+        "castings": [_casting(casting) for casting in job.castings],
+        "melts": [_melt(casting) for casting in job.castings],
+        "colours": [],
+        "contrasts": [],
+        "findings": [finding_json(finding, job, lines) for finding in job.findings],
+        "gaps": [
+            {
+                "of": job.ring.placed[piece.owner.claim].names[piece.sector or 0]
+                if job.ring and piece.owner.claim >= 0
+                else "body",
+                "kind": piece.owner.kind,
+                "volume_mm3": volume.volume_mm3,
+                "volume_by": volume.by,
+            }
+            for piece, volume in job.volumes
+            if piece.owner.kind not in ("part", "body")
+        ],
+        "shop": job.shop.settings(),
+    }
+
+
+def ring_json(job: Job) -> dict[str, Any]:
+    """Size and measures of the whole ring."""
+    return {
+        "asked": job.finger.asked,
+        "finger_diameter_mm": job.made.finger_diameter_mm,
+        "inside_diameter_mm": job.made.inside_diameter_mm,
+        "circumference_mm": job.circumference_mm,
+        "outside_diameter_mm": job.outside_diameter_mm,
+        "width_mm": job.form.width_mm,
+        "thickness_mm": job.form.thickness_mm,
+        "volume_mm3": job.volume_mm3,
+        "finished_g": job.finished_g,
+        "uncertainty_g": job.uncertainty_g,
+        "allowances": [
+            {"name": one.name, "diameter_mm": one.diameter_mm, "why": one.why}
+            for one in job.made.allowances
+        ],
+        "labels": {one.scale: one.label for one in labels(job.made.inside_diameter_mm)},
+    }
+
+
+def _part(part: Part) -> dict[str, Any]:
+    return {
+        "name": part.name,
+        "alloy": part.alloy.name,
+        "density_g_cm3": part.alloy.density_g_cm3,
+        "density_from": part.alloy.density_from,
+        "density_basis": part.alloy.density_basis,
+        "volume_mm3": part.volume_mm3,
+        "volume_by": part.volume_by,
+        "finished_g": part.finished_g,
+        "as_cast_mm3": part.cast_mm3,
+        "as_cast_g": part.as_cast_g,
+        "pattern_scale": part.scale.scale,
+        "shrink_percent": part.scale.cast_percent,
+        "pattern_shrink_percent": part.scale.pattern_percent,
+        "uncertainty_g": part.uncertainty_g,
+    }
+
+
+def _casting(casting: Casting) -> dict[str, Any]:
+    flask = casting.flask
+    return {
+        "alloy": casting.alloy.name,
+        "parts": [part.name for part in casting.parts],
+        "parts_g": flask.parts_g,
+        "sprue_g": flask.sprue_g,
+        "button_g": flask.button_g,
+        "button_by": flask.button_by,
+        "loss_g": flask.loss_g,
+        "melt_g": flask.melt_g,
+        "returns_g": flask.returns_g,
+        "finished_g": flask.finished_g,
+        "filings_g": flask.filings_g,
+        "yield_percent": flask.yield_percent,
+        "sprues": [
+            {
+                "part": part.name,
+                "diameter_mm": sprue.diameter_mm,
+                "by_modulus_mm": sprue.by_modulus_mm,
+                "by_section_mm": sprue.by_section_mm,
+                "count": sprue.count,
+                "length_mm": sprue.length_mm,
+                "volume_mm3": sprue.volume_mm3,
+            }
+            for part, sprue in zip(casting.parts, casting.sprues, strict=True)
+        ],
+    }
+
+
+def _melt(casting: Casting) -> dict[str, Any]:
+    """The melt from fine metals alone; metal on hand is not asked for yet."""
+    recipe = casting.alloy.recipe.normalised()
+    permille = fineness(recipe)
+    return {
+        "alloy": casting.alloy.name,
+        "melt_g": casting.flask.melt_g,
+        "take": [
+            {"from": symbol, "grams": casting.flask.melt_g * share / 100}
+            for symbol, share in recipe.shares
+        ],
+        "fineness_permille": permille,
+        "worst_permille": permille,
+        "possible": True,
+        "missing": [],
+        "left": [],
+        "excluded": [],
+    }
+
+
+def finding_json(
+    finding: Finding, job: Job, lines: dict[tuple[str | int, ...], int] | None
+) -> dict[str, Any]:
+    """One finding, with its place in the design file in words and its line if known."""
+    from ringgeom.toml_lines import line_of
+
+    asked = job.design.model_dump(mode="json", by_alias=True)
+    return {
+        "code": finding.code,
+        "level": finding.level,
+        "part": finding.part,
+        "value": finding.value,
+        "limit": finding.limit,
+        "unit": finding.unit,
+        "text": finding.text,
+        "fix": finding.fix,
+        "where": spelled(finding.key, asked),
+        "line": line_of(lines, finding.key) if lines else None,
+    }
+
+
+def json_text(data: Any) -> str:
+    """Data as JSON text: numbers unrounded, keys in the order given, no infinities."""
+    return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def size_json(size: FingerSize) -> dict[str, Any]:
+    """A finger size and the nearest mark on every scale."""
+    near = labels(size.inside_diameter_mm)
+    return {
+        "schema": SCHEMA,
+        "asked": size.asked,
+        "inside_diameter_mm": size.inside_diameter_mm,
+        "circumference_mm": size.circumference_mm,
+        "labels": {one.scale: one.label for one in near},
+        "residuals_mm": {one.scale: one.residual_mm for one in near},
+        "notes": list(hints(size)),
+    }
+
+
+def problems_json(error: InputError) -> dict[str, Any]:
+    """What could not be read."""
+    return {
+        "schema": SCHEMA,
+        "problems": [
+            {
+                "where": one.where,
+                "line": one.line,
+                "value": one.value,
+                "text": one.text,
+                "allowed": one.allowed,
+                "nearest": one.nearest,
+            }
+            for one in error.problems
+        ],
+    }

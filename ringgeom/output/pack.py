@@ -1,0 +1,125 @@
+"""Every file of a job, by name: waxes, assembly, plate, try-on ring, weights and the job itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from ringgeom.asked import file_word
+from ringgeom.errors import StopError
+from ringgeom.form.ring import ring
+from ringgeom.form.solid import solids
+from ringgeom.jobs import Job
+from ringgeom.making.part import Part
+from ringgeom.making.wax import Wax, waxes
+from ringgeom.metal import display_colour
+from ringgeom.output.folder import LIST_NAME, Content, write_files, written_before
+from ringgeom.output.json import job_json, json_text
+from ringgeom.output.stl import stl_bytes
+from ringgeom.output.table import weights_csv
+from ringgeom.output.threemf import Item, assembly_bytes, plate_bytes
+
+Told = Callable[[str], None]
+
+
+def _quiet(step: str) -> None:
+    """Say nothing."""
+
+
+def write(job: Job, out: str | Path = "exports", *, told: Told = _quiet) -> list[Path]:
+    """Write everything of a job into its own folder under `out`.
+
+    Parameters
+    ----------
+    told : callable
+        Called with the name of every step.
+
+    Raises
+    ------
+    StopError
+        A finding stops the design; nothing is written.
+    OutputError
+        The folder cannot be written; nothing is changed.
+    """
+    files: dict[str, Content] = dict(wax_files(job, told=told))
+    files.update(_assembly(job, told))
+    told("weights and job")
+    files["weights.csv"] = weights_csv(job).encode("utf-8")
+    folder = Path(out) / file_word(job.design.job.name)
+    return _written(job, folder, files, set(), told)
+
+
+def write_waxes(job: Job, out: str | Path = "exports", *, told: Told = _quiet) -> list[Path]:
+    """Write the waxes, their plate and the job; errors as in `write`."""
+    files: dict[str, Content] = dict(wax_files(job, told=told))
+    folder = Path(out) / file_word(job.design.job.name)
+    others = {name for name in written_before(folder) if not name.startswith("wax/")}
+    return _written(job, folder, files, others, told)
+
+
+def _written(
+    job: Job, folder: Path, files: dict[str, Content], others: set[str], told: Told
+) -> list[Path]:
+    data = job_json(job)
+    data["files"] = sorted({*files, *others, LIST_NAME})
+    files[LIST_NAME] = json_text(data).encode("utf-8")
+    told("writing")
+    return write_files(folder, files)
+
+
+def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]:
+    """One STL per part and one plate of all; scaled, as cast, in mm."""
+    if job.ring is None:
+        raise StopError("a finding stops this design: there are no waxes of it")
+    told("solids with stock")
+    sprues = {
+        part.name: sprue
+        for casting in job.castings
+        for part, sprue in zip(casting.parts, casting.sprues, strict=True)
+    }
+    found = waxes(job.ring, job.parts, sprues, job.shop)
+    name = job.design.job.name
+    for wax in found:
+        told(f"wax of {wax.part.name}")
+        yield f"wax/{wax_name(name, wax.part)}.stl", stl_bytes(wax.mesh, _title(name, wax))
+    told("plate")
+    items = [
+        Item(name=wax_name(name, w.part), mesh=w.mesh, colour=display_colour(w.part.alloy))
+        for w in found
+    ]
+    title = f"{name}: waxes in mm, already scaled, do not scale again"
+    yield f"{file_word(name)}_wax-plate_mm.3mf", plate_bytes(items, title=title)
+
+
+def wax_name(job_name: str, part: Part) -> str:
+    """Name of a wax file: job, part, alloy, mm, and the scale that it already carries."""
+    scale = part.scale.scale
+    told = f"scaled-{scale:.4f}" if scale != 1 else "not-scaled"
+    return f"{file_word(job_name)}_{file_word(part.name)}_{file_word(part.alloy.name)}_mm_{told}"
+
+
+def _title(job_name: str, wax: Wax) -> str:
+    return f"{job_name} {wax.part.name} x{wax.part.scale.scale:.4f} bore {wax.bore_mm:.2f}"
+
+
+def _assembly(job: Job, told: Told) -> Iterator[tuple[str, Content]]:
+    assert job.ring is not None
+    word, chord = file_word(job.design.job.name), job.shop.mesh.chord_mm
+    told("solids as finished")
+    meshes = solids(job.ring, chord_mm=chord)
+    told("assembly")
+    items = [
+        Item(
+            name=f"{part.name} ({part.alloy.name})",
+            mesh=meshes[part.piece],
+            colour=display_colour(part.alloy),
+        )
+        for part in job.parts
+        if part.piece in meshes
+    ]
+    title = f"{job.design.job.name}, finished size in mm, bore {job.made.inside_diameter_mm:.2f}"
+    yield f"{word}_assembly_mm.3mf", assembly_bytes(items, title=title)
+    told("try-on ring")
+    (band,) = solids(ring(job.form, ()), chord_mm=chord).values()
+    label = f"{job.design.job.name} try-on, one piece, bore {job.made.inside_diameter_mm:.2f}"
+    yield f"{word}_try-on_mm_not-scaled.stl", stl_bytes(band, label)

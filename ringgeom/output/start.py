@@ -1,0 +1,66 @@
+"""A commented design to begin from, in the few kinds of ring that people ask for."""
+
+from __future__ import annotations
+
+import difflib
+import os
+import tempfile
+from importlib.resources import files
+from pathlib import Path
+
+from ringgeom.errors import InputError, OutputError, Problem
+
+
+def start_kinds() -> tuple[str, ...]:
+    """Kinds of ring that a design can be started from."""
+    found = (files("ringgeom") / "starts").iterdir()
+    return tuple(sorted(item.name.removesuffix(".toml") for item in found if ".toml" in item.name))
+
+
+def start_text(kind: str) -> str:
+    """The commented design of a kind.
+
+    Raises
+    ------
+    InputError
+        There is no such kind; the nearest is named.
+    """
+    kinds = start_kinds()
+    if kind not in kinds:
+        near = difflib.get_close_matches(kind, kinds, n=1, cutoff=0.3)
+        raise InputError(
+            Problem(
+                text="no such kind of ring",
+                where="--kind",
+                value=kind,
+                allowed=", ".join(kinds),
+                nearest=near[0] if near else "",
+            )
+        )
+    return (files("ringgeom") / "starts" / f"{kind}.toml").read_text(encoding="utf-8")
+
+
+def write_start(path: Path, kind: str) -> None:
+    """Write a commented design; an existing file is never overwritten.
+
+    Raises
+    ------
+    InputError
+        No such kind of ring.
+    OutputError
+        The file exists already, or cannot be written.
+    """
+    text = start_text(kind)
+    if path.exists():
+        raise OutputError(f"{path} exists already; choose another name")
+    try:
+        handle, beside = tempfile.mkstemp(prefix=".part-", dir=path.parent)
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+            os.chmod(beside, 0o644)
+            os.link(beside, path)
+        finally:
+            os.unlink(beside)
+    except OSError as error:
+        raise OutputError(f"{path} cannot be written: {error.strerror or error}") from None

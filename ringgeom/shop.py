@@ -1,0 +1,147 @@
+"""The shop file: the shop's own settings. Every key has a default, and outputs print what was used.
+
+Most defaults are common practice, no source: sources disagree, so each is a setting.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from ringgeom.asked import Asked
+from ringgeom.reading import model_from_text, read_model
+
+Percent = Annotated[float, Field(ge=0, le=100)]
+Shrink = Annotated[float, Field(ge=0, lt=10)]
+Allowance = Annotated[float, Field(ge=0, le=2)]
+Limit = Annotated[float, Field(ge=0, le=100)]
+
+
+class Casting(Asked):
+    """Sprue, button and loss.
+
+    The button is once per flask and alloy: `button_percent` of the castings, at least
+    `button_min_g`. `sprue_count` 0 decides by width: two from `two_sprues_from_mm`.
+    """
+
+    button_percent: Percent = 50.0
+    button_min_g: Annotated[float, Field(ge=0, le=1000)] = 6.0
+    melt_loss_percent: Annotated[float, Field(ge=0, le=20)] = 1.0
+    sprue_count: Annotated[int, Field(ge=0, le=6)] = 0
+    two_sprues_from_mm: Limit = 7.0
+    sprue_length_mm: Annotated[float, Field(gt=0, le=100)] = 12.0
+    sprue_modulus_ratio: Annotated[float, Field(ge=0.5, le=3)] = 1.2
+    sprue_section_percent: Annotated[float, Field(ge=0, le=300)] = 70.0
+    sprue_on_wax: bool = False
+
+
+class ShrinkSettings(Asked):
+    """Linear shrink from pattern to casting, in percent, per metal or per alloy by name.
+
+    `pattern_percent` is the shrink of the printed or injected pattern itself.
+    """
+
+    gold: Shrink = 1.25
+    silver: Shrink = 1.25
+    platinum: Shrink | None = None
+    palladium: Shrink | None = None
+    base: Shrink = 1.25
+    pattern_percent: Shrink = 0.0
+    alloy: dict[str, Shrink] = Field(default_factory=dict)
+
+    def percent(self, *, alloy: str, metal: str) -> float | None:
+        """Shrink of an alloy of a metal; None when the shop has no figure for it."""
+        if alloy in self.alloy:
+            return self.alloy[alloy]
+        found: float | None = getattr(self, metal)
+        return found
+
+
+class StockSettings(Asked):
+    """Metal left on for filing and polishing, per face [mm]; mating faces have none."""
+
+    outside_mm: Allowance = 0.10
+    bore_mm: Allowance = 0.10
+    edge_mm: Allowance = 0.15
+
+
+class Fit(Asked):
+    """Allowances on the finger size, off unless asked for; one US size is 0.8128 mm across."""
+
+    wide_band: bool = False
+    wide_band_from_mm: Limit = 6.0
+    wide_band_add_us: Annotated[float, Field(ge=0, le=2.5)] = 0.5
+    comfort: bool = False
+    comfort_less_us: Annotated[float, Field(ge=0, le=0.5)] = 0.25
+
+
+class Limits(Asked):
+    """From where a finding is given [mm]; below `_stop_` the ring is refused."""
+
+    band_note_mm: Limit = 1.8
+    band_warn_mm: Limit = 1.5
+    band_platinum_warn_mm: Limit = 1.6
+    floor_warn_mm: Limit = 0.8
+    floor_stop_mm: Limit = 0.5
+    rail_warn_mm: Limit = 0.8
+    rail_stop_mm: Limit = 0.4
+    inlay_width_warn_mm: Limit = 1.0
+    inlay_depth_warn_mm: Limit = 0.5
+    wall_warn_mm: Limit = 0.7
+    wire_stop_mm: Limit = 0.3
+    solid_note_mm: Limit = 4.0
+    feather_mm: Limit = 0.15
+    gap_warn_mm: Limit = 0.2
+    press_stop_mm: Limit = 0.035
+    finger_least_mm: Limit = 11.0
+    finger_most_mm: Limit = 26.0
+    width_most_mm: Limit = 15.0
+    thickness_least_mm: Limit = 0.8
+    thickness_most_mm: Limit = 4.0
+
+
+class MeshSettings(Asked):
+    """How fine the printed files are: largest distance of a facet from the true surface [mm]."""
+
+    chord_mm: Annotated[float, Field(ge=0.0005, le=0.5)] = 0.005
+
+
+class Measured(Asked):
+    """A density the shop has measured [g/cm3] and its band."""
+
+    density_g_cm3: Annotated[float, Field(gt=0.5, lt=25)]
+    uncertainty_g_cm3: Annotated[float, Field(gt=0, lt=2)] = 0.05
+
+
+class Shop(Asked):
+    """A whole shop file."""
+
+    casting: Casting = Casting()
+    shrink: ShrinkSettings = ShrinkSettings()
+    stock: StockSettings = StockSettings()
+    fit: Fit = Fit()
+    limits: Limits = Limits()
+    mesh: MeshSettings = MeshSettings()
+    measured: dict[str, Measured] = Field(default_factory=dict)
+
+    def settings(self) -> dict[str, Any]:
+        """Every value in force, for the outputs to print."""
+        return self.model_dump(mode="json")
+
+
+def read_shop(path: str | Path | None) -> Shop:
+    """Read a shop file; without one, the defaults.
+
+    Raises
+    ------
+    InputError
+        Everything that is wrong with the file, each with key path, line and way out.
+    """
+    return Shop() if path is None else read_model(path, Shop, "shop file")[0]
+
+
+def shop_from_text(text: str) -> Shop:
+    """A shop from TOML text; errors as in `read_shop`."""
+    return model_from_text(text, Shop)

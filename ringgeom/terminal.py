@@ -1,0 +1,121 @@
+"""What a person sees in the terminal: tables, findings, progress; plain when piped."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any
+
+from ringgeom.errors import InputError
+
+MARKS = {"stop": "STOP", "warn": "WARN", "note": "note"}
+STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
+PATIENCE_S = 1.0
+"""Work shorter than this shows no progress."""
+
+
+def is_screen() -> bool:
+    """Whether a person is looking."""
+    return sys.stdout.isatty()
+
+
+def say(text: str = "") -> None:
+    print(text)
+
+
+def complain(text: str) -> None:
+    print(text, file=sys.stderr)
+
+
+def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, total: bool = False) -> None:
+    """A table; every column but the first is set to the right if all of it are figures."""
+    right = [n > 0 and all(_figure(row[n]) for row in rows if row[n]) for n in range(len(head))]
+    if is_screen():
+        from rich.console import Console
+        from rich.table import Table
+        from rich.text import Text
+
+        shown = Table(box=None, pad_edge=False, header_style="dim")
+        for title, side in zip(head, right, strict=True):
+            shown.add_column(title, justify="right" if side else "left")
+        for number, row in enumerate(rows):
+            last = total and number == len(rows) - 1
+            shown.add_row(*map(Text, row), style="bold" if last else "")
+        Console().print(shown)
+        return
+    widths = [max(len(row[n]) for row in (head, *rows)) for n in range(len(head))]
+    for row in (head, *rows):
+        cells = [
+            word.rjust(width) if side else word.ljust(width)
+            for word, width, side in zip(row, widths, right, strict=True)
+        ]
+        print("  ".join(cells).rstrip())
+
+
+def _figure(word: str) -> bool:
+    return word.replace("±", "").strip()[:1].isdigit()
+
+
+def finding_line(level: str, code: str, where: str, text: str, fix: str) -> None:
+    """One finding: the mark, what and where, then the way out."""
+    place = f"  [{where}]" if where else ""
+    if is_screen():
+        from rich.console import Console
+        from rich.text import Text
+
+        line = Text(f"{MARKS[level]}  ", style=STYLES[level])
+        line.append(f"{code}: ", style="bold").append(text).append(place, style="dim")
+        Console().print(line)
+        if fix:
+            Console().print(Text(f"      {fix}", style="green"))
+        return
+    print(f"{MARKS[level]}  {code}: {text}{place}")
+    if fix:
+        print(f"      {fix}")
+
+
+def problems(error: InputError) -> None:
+    """Everything that could not be read, to standard error."""
+    count = len(error.problems)
+    complain(f"{count} problem{'s' if count > 1 else ''} in what was given; nothing was written:")
+    for problem in error.problems:
+        complain(f"  {problem}")
+
+
+@contextmanager
+def progress() -> Iterator[Callable[[str], None]]:
+    """Hands out a teller of steps; words appear on a screen once the work takes a while."""
+    if not sys.stderr.isatty():
+        yield _nothing
+        return
+    begun = time.monotonic()
+    shown: list[Any] = []
+
+    def told(step: str) -> None:
+        if not shown and time.monotonic() - begun > PATIENCE_S:
+            from rich.console import Console
+            from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+            bar = Progress(
+                TextColumn("{task.description}"),
+                BarColumn(),
+                TimeElapsedColumn(),
+                console=Console(stderr=True),
+                transient=True,
+            )
+            bar.start()
+            shown.extend([bar, bar.add_task(step, total=None)])
+        elif shown:
+            shown[0].update(shown[1], description=step)
+
+    try:
+        yield told
+    finally:
+        if shown:
+            shown[0].stop()
+
+
+def _nothing(step: str) -> None:
+    """Progress that nobody watches."""

@@ -1,0 +1,21 @@
+"""One unit per quantity, and the conversions that happen only at the edges.
+
+Inside the program: length mm, area mm2, volume mm3, mass g, density g/cm3,
+temperature C, fineness permille, angle rad. Degrees, inches and troy ounces
+are turned into these where they are read and never travel further.
+"""
+
+from __future__ import annotations
+
+MM_PER_INCH = 25.4
+"""Exact by definition (International Yard and Pound Agreement, 1959)."""
+
+MM3_PER_CM3 = 1000.0
+
+G_PER_TROY_OUNCE = 31.1034768
+"""Exact by definition (480 grains of 64.79891 mg)."""
+
+
+def mass_g(volume_mm3: float, density_g_cm3: float) -> float:
+    """Mass of a volume of metal [g] from mm3 and g/cm3."""
+    return volume_mm3 * density_g_cm3 / MM3_PER_CM3

@@ -1,0 +1,165 @@
+"""Speed and memory as ratios, measured side by side in one run; nothing here can fail a test.
+
+    python tests/bench/ratios.py
+
+Each piece is made by this project and by an exact B-rep kernel from the registries, at the
+same chord error: build, exact volume, mesh, binary STL per part. Medians of interleaved
+runs. The bore, domes, channel and wave are those of the reference pieces R1 to R3.
+"""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+HERE = Path(__file__).resolve()
+sys.path.insert(0, str(HERE.parents[1]))
+
+from referees import kernel_pieces  # noqa: E402
+
+from ringgeom.form.places import Channel, Gap  # noqa: E402
+from ringgeom.form.profiles import Domed  # noqa: E402
+from ringgeom.form.ring import RingForm, ring  # noqa: E402
+from ringgeom.form.solid import solids  # noqa: E402
+from ringgeom.form.volume import volumes  # noqa: E402
+from ringgeom.output.stl import stl_bytes  # noqa: E402
+
+FORM = RingForm(
+    inside_diameter_mm=17.35,
+    width_mm=6.0,
+    thickness_mm=1.9,
+    outside=Domed(form="domed", rise_mm=0.35),
+    inside=Domed(form="domed", rise_mm=0.25),
+)
+GAP = Gap(side=0.02, floor=0.02)
+INLAY = {"name": "inlay", "place": "channel", "alloy": "gold-750-green", "width_mm": 2.4}
+STRAIGHT = Channel(**INLAY, depth_mm=0.8, gap_mm=GAP)
+WAVING = Channel(**INLAY, depth_mm=0.8, gap_mm=GAP, wave={"amplitude_mm": 0.7, "count": 8})
+PLACES = {"R1": (), "R2": (STRAIGHT,), "R3": (WAVING,)}
+WANTED = {"R1": 20, "R2": 100, "R3": 300}
+RUNS = {"R1": 11, "R2": 7, "R3": 3}
+OURS_A_RUN = 15
+
+
+def ours(piece: str, folder: Path) -> None:
+    """The same job as the kernel's: build, volume, mesh, one STL per part."""
+    laid = ring(FORM, PLACES[piece])
+    volumes(laid)
+    for number, mesh in enumerate(solids(laid, chord_mm=0.005).values()):
+        with (folder / f"{piece}-{number}.stl").open("wb") as file:
+            file.write(stl_bytes(mesh, piece))
+
+
+def seconds(work: Callable[..., object], *given: object) -> float:
+    begun = time.perf_counter()
+    work(*given)
+    return time.perf_counter() - begun
+
+
+def pieces(folder: Path) -> None:
+    for piece, runs in RUNS.items():
+        ours(piece, folder)
+        kernel_pieces.made(piece, folder)
+        mine, theirs = [], []
+        for _ in range(runs):
+            mine += [seconds(ours, piece, folder) for _ in range(OURS_A_RUN)]
+            theirs.append(seconds(kernel_pieces.made, piece, folder))
+        a, b = statistics.median(mine), statistics.median(theirs)
+        print(
+            f"{piece}: ours {a * 1e3:8.2f} ms, kernel {b * 1e3:9.1f} ms, "
+            f"ratio {b / a:6.0f}  (wanted {WANTED[piece]})"
+        )
+
+
+def stl_against_raw(folder: Path) -> None:
+    mesh = max(solids(ring(FORM, (WAVING,))).values(), key=lambda m: len(m.faces))
+    content = bytes(stl_bytes(mesh, "x"))
+    path = folder / "raw.stl"
+
+    def raw(data: bytes) -> None:
+        with path.open("wb") as file:
+            file.write(data)
+
+    full = [seconds(lambda: raw(stl_bytes(mesh, "x"))) for _ in range(60)]
+    bare = [seconds(lambda: raw(content)) for _ in range(60)]
+    a, b = statistics.median(full), statistics.median(bare)
+    print(
+        f"STL: {len(content):,} bytes in {a * 1e3:.2f} ms, raw write {b * 1e3:.2f} ms, "
+        f"ratio {a / b:.2f}  (wanted below 3)"
+    )
+
+
+WATCH = """
+import os, subprocess, sys, time
+begun = time.perf_counter()
+child = subprocess.Popen(sys.argv[1:], stdout=subprocess.DEVNULL)
+_, status, usage = os.wait4(child.pid, 0)
+print(time.perf_counter() - begun, usage.ru_maxrss / 1024, os.waitstatus_to_exitcode(status))
+"""
+
+
+def process(command: list[str]) -> tuple[float, float]:
+    """Wall seconds and peak MB of a whole process, watched from a small one.
+
+    A child's peak counts the memory of the process it was forked from, so this one,
+    with a kernel in it, cannot watch.
+    """
+    watched = [sys.executable, "-S", "-c", WATCH, *command]
+    told = subprocess.run(watched, capture_output=True, text=True, check=True).stdout.split()
+    if told[2] != "0":
+        raise SystemExit(f"{command} failed")
+    return float(told[0]), float(told[1])
+
+
+def processes(folder: Path) -> None:
+    program = str(Path(sys.executable).with_name("ringgeom"))
+    design = HERE.parents[2] / "designs" / "heron.toml"
+    script = (
+        "import sys, tomllib; sys.path.insert(0, sys.argv[1]); from referees import kernel; "
+        "print(kernel.volumes(tomllib.load(open(sys.argv[2], 'rb')), 17.3228))"
+    )
+    commands = {
+        "weigh": [program, "weigh", str(design)],
+        "bare kernel": [sys.executable, "-c", script, str(HERE.parents[1]), str(design)],
+        "kernel": [
+            sys.executable,
+            "-c",
+            f"import build123d; {script}",
+            str(HERE.parents[1]),
+            str(design),
+        ],
+        "help": [program, "--help"],
+    }
+    taken: dict[str, list[tuple[float, float]]] = {name: [] for name in commands}
+    for _ in range(7):
+        for name, command in commands.items():
+            taken[name].append(process(command))
+    wall = {name: statistics.median(t for t, _ in runs) for name, runs in taken.items()}
+    peak = {name: max(mb for _, mb in runs) for name, runs in taken.items()}
+    print(
+        f"whole process: weigh {wall['weigh']:.3f} s, kernel script {wall['kernel']:.3f} s, "
+        f"ratio {wall['kernel'] / wall['weigh']:.1f}  (wanted 6)"
+    )
+    print(
+        f"  against the kernel's bare bindings {wall['bare kernel']:.3f} s, "
+        f"ratio {wall['bare kernel'] / wall['weigh']:.1f}"
+    )
+    print(f"weigh peak {peak['weigh']:.1f} MB  (wanted below 70)")
+    print(f"--help {wall['help']:.3f} s  (wanted below 0.25)")
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        pieces(folder)
+        stl_against_raw(folder)
+        processes(folder)
+
+
+if __name__ == "__main__":
+    main()

@@ -8,6 +8,7 @@ import tempfile
 from importlib.resources import files
 from pathlib import Path
 
+from ringgeom.asked import UNSAFE, file_word
 from ringgeom.errors import InputError, OutputError, Problem
 
 
@@ -41,7 +42,7 @@ def start_text(kind: str) -> str:
 
 
 def write_start(path: Path, kind: str) -> None:
-    """Write a commented design; an existing file is never overwritten.
+    """Write a commented design, its job named after the file; no file is ever overwritten.
 
     Raises
     ------
@@ -50,7 +51,10 @@ def write_start(path: Path, kind: str) -> None:
     OutputError
         The file exists already, or cannot be written.
     """
+    name = path.stem.replace("-", " ").replace("_", " ").strip().capitalize()
     text = start_text(kind)
+    if file_word(name) and UNSAFE.search(name) is None:
+        text = text.replace('"My ring"', f'"{name[:60]}"', 1)
     if path.exists():
         raise OutputError(f"{path} exists already; choose another name")
     try:

@@ -13,11 +13,12 @@ import numpy as np
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.claim import Claim, Reach
-from ringgeom.form.curve import Flat
+from ringgeom.form.curve import Flat, Whole
 from ringgeom.form.frame import Chain, Frame, frame
+from ringgeom.form.grid import Facets, grid_run
 from ringgeom.form.mesh import Mesh, is_closed, welded
 from ringgeom.form.outline import outlines
-from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.form.ring import Ring
 from ringgeom.form.section import BODY, RECESS, Owner, sections
 from ringgeom.form.sweep import Sampler, swept
 from ringgeom.form.volume import Piece, pieces
@@ -25,7 +26,6 @@ from ringgeom.form.volume import Piece, pieces
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
-    from ringgeom.form.solid import Facets, Run
 
 CRUMB_MM3 = 1e-6
 """Splinters below this are rounding, not metal: a billionth of a ring."""
@@ -53,6 +53,8 @@ def carved(
         takes, fills = bench.reach(claim.takes), bench.reach(claim.fills)
         room = left if outside is left else left ^ outside
         shared[Owner("part", index)] = room ^ fills
+        if claim.sectors is not None and claim.sectors.gap > 0:
+            shared[Owner("joint", index)] = shared[Owner("part", index)]
         shared[Owner("gap", index)] = (room ^ takes) - fills
         left = left - takes
     body = left if whole.top is whole.body_top else left ^ bench.frame_solid(whole, whole.body_top)
@@ -112,22 +114,20 @@ class _Bench:
 
     def sectors(self, owner: Owner, solid: Manifold) -> list[tuple[int | None, Manifold]]:
         """A solid cut into the segments of its claim, if it has any."""
-        claim = self.ring.claims[owner.claim] if owner.kind in ("part", "gap") else None
-        if claim is None or claim.sectors is None:
-            return [(None, solid)]
-        return [(n, solid ^ self._wedge(claim, n)) for n in range(claim.sectors.count)]
+        return [
+            (number, solid if ends is None else solid ^ self._wedge(*ends))
+            for number, ends in self.ring.stretches(owner)
+        ]
 
-    def _wedge(self, claim: Claim, number: int) -> Manifold:
-        from ringgeom.form.solid import grid_run
-
-        return self._solid(self.room, (), BODY, grid_run(self.mesh, *sector_ends(claim, number)))
+    def _wedge(self, start: float, end: float) -> Manifold:
+        return self._solid(self.room, (), BODY, grid_run(self.mesh.angles, start, end))
 
     def _solid(
         self,
         within: Frame,
         claims: tuple[Claim, ...],
         owner: Owner,
-        run: Run | None,
+        run: Whole | None,
     ) -> Manifold:
         from manifold3d import Manifold, Mesh64
 

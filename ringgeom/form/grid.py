@@ -3,14 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from math import ceil, hypot, pi, sqrt
 
 import numpy as np
 
-from ringgeom.form.curve import Array, chord_angle
+from ringgeom.errors import ShapeError
+from ringgeom.form.curve import Array, Whole, chord_angle
+from ringgeom.form.ring import Ring
 from ringgeom.form.wave import Wave
 
 FULL_TURN = 2 * pi
+
+CHORD_MM = 0.005
+"""Default chord error of every mesh; a twentieth of a finishing stock."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facets:
+    """How fine a ring is meshed: the chord error allowed and the angle grid that keeps it."""
+
+    chord_mm: float
+    step: float
+    angles: Array
+
+
+def facets(ring: Ring, chord_mm: float = CHORD_MM, *, with_stock: bool = False) -> Facets:
+    """The angle grid of a ring. Chord errors round and across add, so each has half."""
+    frame = ring.frame(with_stock=with_stock)
+    step = largest_step(
+        radius_mm=float(frame.top.r(np.zeros(1))[0]), waves=ring.waves, chord_mm=chord_mm / 2
+    )
+    return Facets(chord_mm, step, angle_grid(step=step, knots=ring.knots()))
 
 
 def largest_step(*, radius_mm: float, waves: Iterable[Wave], chord_mm: float) -> float:
@@ -37,3 +61,24 @@ def angle_grid(*, step: float, knots: Iterable[float] = ()) -> Array:
         count = max(1, ceil((end - start) / step - 1e-9))
         pieces.append(start + (end - start) * np.arange(count) / count)
     return np.concatenate(pieces)
+
+
+def grid_run(angles: Array, start: float, end: float) -> Whole:
+    """Indices of a grid from one knot to the next, first and last included."""
+    first, last = (_nearest(angles, angle) for angle in (start, end))
+    return np.arange(first, last + 1 if last > first else last + angles.size + 1) % angles.size
+
+
+def _nearest(angles: Array, angle: float) -> int:
+    """Index of a knot in the grid.
+
+    Raises
+    ------
+    ShapeError
+        The angle is not a knot.
+    """
+    away = np.abs((angles - angle + np.pi) % FULL_TURN - np.pi)
+    index = int(np.argmin(away))
+    if away[index] > 1e-9:
+        raise ShapeError(f"no facet joint at {np.degrees(angle):.6f} degrees")
+    return index

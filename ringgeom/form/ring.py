@@ -14,7 +14,7 @@ from ringgeom.form.curve import Array, Whole
 from ringgeom.form.frame import Frame, frame
 from ringgeom.form.places import AnyPlace, Band, Placed
 from ringgeom.form.profiles import Profile
-from ringgeom.form.section import Section, sections
+from ringgeom.form.section import Owner, Section, sections
 from ringgeom.form.wave import Wave
 
 
@@ -119,6 +119,23 @@ class Ring:
             if claim.sectors is not None:
                 for number in range(claim.sectors.count):
                     found += sector_ends(claim, number)
+        return found
+
+    def stretches(self, owner: Owner) -> list[tuple[int | None, tuple[float, float] | None]]:
+        """Where round the ring an owner is: the whole turn, or one stretch per segment.
+
+        Returns (segment, its two angles); both None for the whole turn. A gap under
+        segments goes on below their joints.
+        """
+        claim = self.claims[owner.claim] if owner.claim >= 0 else None
+        if claim is None or claim.sectors is None:
+            return [(None, None)]
+        found: list[tuple[int | None, tuple[float, float] | None]] = []
+        for number in range(claim.sectors.count):
+            start, end = sector_ends(claim, number)
+            after = end + claim.sectors.gap
+            ends = {"part": (start, end), "gap": (start, after), "joint": (end, after)}
+            found.append((number, ends[owner.kind]))
         return found
 
 

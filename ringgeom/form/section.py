@@ -37,10 +37,18 @@ Worked = TypeVar("Worked")
 
 
 class Owner(NamedTuple):
-    """Who holds a cell: kind is part, gap, body or recess; claim is its number, -1 for none."""
+    """Who holds a cell: kind is part, gap, body or recess; claim is its number, -1 for none.
+
+    A joint, the gap between two segments, is cut from the segments' cells by angle.
+    """
 
     kind: str
     claim: int = -1
+
+    @property
+    def metal(self) -> Owner:
+        """Whose cells it is cut from: the joints of segments lie in the segments' own."""
+        return Owner("part", self.claim) if self.kind == "joint" else self
 
 
 BODY = Owner("body")

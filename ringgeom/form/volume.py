@@ -9,7 +9,7 @@ import numpy as np
 from ringgeom.form.curve import Array, Whole
 from ringgeom.form.outline import Region, regions
 from ringgeom.form.quadrature import full_turn, kinks, part_turn
-from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner, Section
 
 STEADY = 1e-12
@@ -49,27 +49,29 @@ def volumes(ring: Ring, *, with_stock: bool = False) -> dict[Piece, Volume]:
     angles, weights = full_turn(ring, stops)
     groups = ring.sections(angles, with_stock=with_stock)
     found: dict[Piece, Volume] = {}
-    for owner in owners(groups):
-        claim = ring.claims[owner.claim] if owner.kind in ("part", "gap") else None
-        if claim is None or claim.sectors is None:
-            found.update(_turned(owner, None, groups, weights))
-            continue
-        for number in range(claim.sectors.count):
-            start, end = sector_ends(claim, number)
-            if not ring.waves:
-                found.update(_turned(owner, number, groups, np.array([end - start])))
-                continue
-            some, shares = part_turn(ring, start, end, stops)
-            found.update(_turned(owner, number, ring.sections(some, with_stock=with_stock), shares))
-    found.update(_joint_gaps(ring, found, groups, weights))
+    for owner in owners(ring, groups):
+        for sector, ends in ring.stretches(owner):
+            if ends is None:
+                found.update(_turned(owner, None, groups, weights))
+            elif not ring.waves:
+                found.update(_turned(owner, sector, groups, np.array([ends[1] - ends[0]])))
+            else:
+                some, shares = part_turn(ring, *ends, stops)
+                parted = ring.sections(some, with_stock=with_stock)
+                found.update(_turned(owner, sector, parted, shares))
     return found
 
 
-def owners(groups: list[tuple[Whole, Section]]) -> list[Owner]:
-    """Everyone who owns a cell: the parts as written, then body, gaps, recess."""
-    rank = {"part": 0, "body": 1, "gap": 2, "recess": 3}
+def owners(ring: Ring, groups: list[tuple[Whole, Section]]) -> list[Owner]:
+    """Everyone who owns metal or room: parts as written, body, gaps, joints, recess."""
+    rank = {"part": 0, "body": 1, "gap": 2, "joint": 3, "recess": 4}
     found = {owner for _, section in groups for cell in section.cells for owner in cell.owners}
-    return sorted(found, key=lambda owner: (rank[owner.kind], owner.claim))
+    joints = {
+        Owner("joint", index)
+        for index, claim in enumerate(ring.claims)
+        if claim.sectors is not None and claim.sectors.gap > 0 and Owner("part", index) in found
+    }
+    return sorted(found | joints, key=lambda owner: (rank[owner.kind], owner.claim))
 
 
 def _turned(
@@ -77,7 +79,7 @@ def _turned(
 ) -> dict[Piece, Volume]:
     moments: list[list[Array]] = []
     for which, section in groups:
-        for number, region in enumerate(pieces(section, owner)):
+        for number, region in enumerate(pieces(section, owner.metal)):
             if number == len(moments):
                 moments.append([np.zeros(weights.size)])
             moments[number][0][which] = sum(section.moment(section.cells[i]) for i in region)
@@ -105,18 +107,3 @@ def pieces(section: Section, owner: Owner) -> list[Region]:
         return some if len(some) == 1 else sorted(some, key=middle)
 
     return section.once(("pieces", owner), found)
-
-
-def _joint_gaps(
-    ring: Ring, found: dict[Piece, Volume], groups: list[tuple[Whole, Section]], weights: Array
-) -> dict[Piece, Volume]:
-    """What segments leave between each other: their place's whole turn less the segments."""
-    gaps = {}
-    for index, claim in enumerate(ring.claims):
-        if claim.sectors is None or claim.sectors.gap == 0:
-            continue
-        owner = Owner("part", index)
-        whole = sum(v.volume_mm3 for v in _turned(owner, None, groups, weights).values())
-        used = sum(v.volume_mm3 for p, v in found.items() if p.owner == owner)
-        gaps[Piece(Owner("joint", index))] = Volume(volume_mm3=whole - used, by="quadrature")
-    return gaps

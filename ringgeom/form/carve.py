@@ -18,8 +18,9 @@ from ringgeom.form.frame import Chain, Frame, frame
 from ringgeom.form.grid import Facets, grid_run
 from ringgeom.form.mesh import Mesh, is_closed, welded
 from ringgeom.form.outline import outlines
+from ringgeom.form.partition import sections
 from ringgeom.form.ring import Ring
-from ringgeom.form.section import BODY, RECESS, Owner, sections
+from ringgeom.form.section import BODY, RECESS, Owner
 from ringgeom.form.sweep import Sampler, swept
 from ringgeom.form.volume import Piece, pieces
 

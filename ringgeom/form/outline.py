@@ -13,7 +13,8 @@ from itertools import pairwise
 from math import atan2
 
 from ringgeom.form.curve import Array, Curve
-from ringgeom.form.section import SAME_MM, Cell, Owner, Section
+from ringgeom.form.section import Cell, Owner, Section
+from ringgeom.form.spans import SAME_MM
 
 Region = frozenset[int]
 """Cells, by index, that make one connected piece of one owner."""

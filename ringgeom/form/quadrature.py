@@ -14,8 +14,9 @@ from math import ceil, gcd, pi
 import numpy as np
 
 from ringgeom.form.curve import Array, Whole
+from ringgeom.form.drawing import Drawing
 from ringgeom.form.ring import Ring
-from ringgeom.form.section import SAME_MM, Drawing
+from ringgeom.form.spans import SAME_MM
 
 NODES_A_WAVE = 64
 """Samples over the fastest wave; 16 already reach 1e-9 on the reference pieces."""

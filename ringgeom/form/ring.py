@@ -12,9 +12,10 @@ from ringgeom.errors import ShapeError
 from ringgeom.form.claim import Claim
 from ringgeom.form.curve import Array, Whole
 from ringgeom.form.frame import Frame, frame
+from ringgeom.form.partition import sections
 from ringgeom.form.places import AnyPlace, Band, Placed
 from ringgeom.form.profiles import Profile
-from ringgeom.form.section import Owner, Section, sections
+from ringgeom.form.section import Owner, Section
 from ringgeom.form.wave import Wave
 
 

@@ -1,0 +1,117 @@
+"""Sharing the section out: the parts take their place in the columns, in the order written."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from ringgeom.form.claim import Claim
+from ringgeom.form.curve import Array, Whole
+from ringgeom.form.drawing import Drawing, picked
+from ringgeom.form.frame import Frame
+from ringgeom.form.section import BODY, RECESS, Cell, Owner, Section
+from ringgeom.form.spans import SAME_MM, Heights, Span, Spans, common, without
+
+
+def sections(
+    *,
+    frame: Frame,
+    finished: Frame,
+    claims: Sequence[Claim],
+    angles: Array,
+    twist: float = 0.0,
+) -> list[tuple[Whole, Section]]:
+    """Partition a frame among the claims, at every angle.
+
+    Returns (indices of angles, section) groups; one group when the order of the cuts
+    holds all round, which is the ordinary case.
+
+    Parameters
+    ----------
+    frame : Frame
+        What is parted: the finished ring, or the ring with stock.
+    finished : Frame
+        The finished ring; undercut walls are measured at its outside.
+    angles : Array
+        Angles of the slanted cut, shape (n,) [rad].
+    twist : float
+        Change of angle over the width along a cut [rad/mm].
+    """
+    drawn = Drawing(frame, finished, claims, angles, twist)
+    cuts = np.clip(drawn.cut_matrix(), -frame.half_mm, frame.half_mm)
+    if cuts.shape[1] == 1:
+        return [(np.arange(angles.size), _partition(drawn, cuts, angles))]
+    orders = np.argsort(cuts, axis=0, kind="stable")
+    groups = _groups(cuts, orders)
+    return [(which, _partition(drawn.at(which), cuts[:, which], angles[which])) for which in groups]
+
+
+def _groups(cuts: Array, orders: Whole) -> list[Whole]:
+    """Indices of angles, grouped by the order of their cuts; ties do not make a group."""
+    widest = int(np.argmax(_least_step(np.sort(cuts, axis=0))))
+    in_order = np.diff(cuts[orders[:, widest]], axis=0).min(axis=0) > -SAME_MM
+    groups = [np.flatnonzero(in_order)]
+    rest = np.flatnonzero(~in_order)
+    while rest.size:
+        sub = cuts[:, rest]
+        widest = int(np.argmax(_least_step(np.sort(sub, axis=0))))
+        same = np.diff(sub[orders[:, rest[widest]]], axis=0).min(axis=0) > -SAME_MM
+        groups.append(rest[same])
+        rest = rest[~same]
+    return groups
+
+
+def _least_step(ordered: Array) -> Array:
+    """Least distance between neighbouring cuts that are not one and the same, per angle."""
+    steps = np.diff(ordered, axis=0)
+    least: Array = np.where(steps.max(axis=1, keepdims=True) > SAME_MM, steps, np.inf).min(axis=0)
+    return least
+
+
+def _partition(drawn: Drawing, cuts: Array, angles: Array) -> Section:
+    seen = int(np.argmax(_least_step(np.sort(cuts, axis=0)))) if cuts.shape[1] > 1 else 0
+    cuts = cuts[np.argsort(cuts[:, seen], kind="stable")]
+    apart = np.abs(np.diff(cuts, axis=0)).max(axis=1) > SAME_MM
+    cuts = cuts[np.concatenate(([True], apart))]
+    cells: list[Cell] = []
+    middles = 0.5 * (cuts[:-1, seen] + cuts[1:, seen])
+    heights = np.array([picked(chain, np.array([seen])).r(middles) for chain in drawn.curves])
+    for column, z in enumerate(middles.tolist()):
+        cells += _column_cells(drawn, column, z, seen, heights[:, column].tolist())
+    return Section(
+        angles=angles, cuts=cuts, seen=seen, curves=tuple(drawn.curves), cells=tuple(cells)
+    )
+
+
+def _column_cells(drawn: Drawing, column: int, z: float, seen: int, at: Heights) -> list[Cell]:
+    """One column, shared out in the order in which the parts were written."""
+    proud = drawn.proud and at[2] > at[1]
+    under = [(-1, 1)] if proud else [(-1, -1)]
+    left: Spans = [(0, 2 if proud else 1)]
+    cells: list[Cell] = []
+    pressed: list[tuple[Owner, Span]] = []
+    for index, claim in enumerate(drawn.claims):
+        part, gap = Owner("part", index), Owner("gap", index)
+        taken = common(left, drawn.spans(claim.takes, z, seen, at), at)
+        metal = common(left, drawn.spans(claim.fills, z, seen, at), at)
+        left = without(left, taken, at)
+        taken, metal = common(taken, under, at), common(metal, under, at)
+        cells += [Cell(column, *span, (part,)) for span in common(taken, metal, at)]
+        cells += [Cell(column, *span, (gap,)) for span in without(taken, metal, at)]
+        pressed += [(part, span) for span in without(metal, taken, at)]
+    below = [(-1, 2)] if drawn.proud else [(-1, -1)]
+    body: list[tuple[tuple[Owner, ...], Spans]] = [((BODY,), common(left, below, at))]
+    for owner, span in pressed:
+        body = [
+            piece
+            for owners, spans in body
+            for piece in (
+                ((*owners, owner), common(spans, [span], at)),
+                (owners, without(spans, [span], at)),
+            )
+        ]
+    cells += [Cell(column, *span, owners) for owners, spans in body for span in spans]
+    if drawn.proud:
+        cells += [Cell(column, *span, (RECESS,)) for span in without(left, below, at)]
+    return cells

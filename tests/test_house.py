@@ -114,7 +114,7 @@ def test_only_the_loader_opens_the_tables() -> None:
     for path in modules():
         if room(path) != "facts":
             text = path.read_text(encoding="utf-8")
-            assert ".csv\"" not in text.replace("weights.csv", ""), path
+            assert '.csv"' not in text.replace("weights.csv", ""), path
             assert "DictReader" not in text, path
 
 

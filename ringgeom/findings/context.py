@@ -9,10 +9,11 @@ from functools import cached_property
 import numpy as np
 
 from ringgeom.design import Design
+from ringgeom.errors import ShapeError
 from ringgeom.finger import FingerSize, MadeSize
 from ringgeom.form.curve import Array, Whole
 from ringgeom.form.places import AnyPlace, Band
-from ringgeom.form.ring import Ring, RingForm
+from ringgeom.form.ring import Ring, RingForm, ring
 from ringgeom.form.section import BODY, Owner, Section
 from ringgeom.form.volume import Piece, Volume
 from ringgeom.making.casting import Flask
@@ -41,6 +42,18 @@ class Asking:
         """Every place with its key in the design file."""
         for number, place in enumerate(self.design.parts):
             yield ("part", number), place
+
+    @cached_property
+    def empty_ring(self) -> Ring | None:
+        """The band without its places, or None if its frame cannot be drawn."""
+        outer, inner = self.rises_mm
+        half = self.form.width_mm / 2
+        if max(outer, inner) > half or outer + inner > self.form.thickness_mm + 1e-9:
+            return None
+        try:
+            return ring(self.form, ())
+        except ShapeError:
+            return None
 
     @cached_property
     def rises_mm(self) -> tuple[float, float]:

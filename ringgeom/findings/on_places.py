@@ -10,7 +10,6 @@ import numpy as np
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Keys, Rules
 from ringgeom.form.places import Channel, Edges, Liner, Segments, Stripe
-from ringgeom.form.ring import ring
 
 RULES: Rules[Asking] = Rules()
 
@@ -141,9 +140,10 @@ def thin_inlay(a: Asking) -> Iterator[Finding]:
 @RULES.add
 def wall_height(a: Asking) -> Iterator[Finding]:
     """A dome that falls to the channel's floor, or below it, at the channel's walls."""
-    if not _drawable(a):
+    plain = a.empty_ring
+    if plain is None:
         return
-    outside = ring(a.form, ()).finished.outside
+    outside = plain.finished.outside
     for key, place in a.places():
         if not isinstance(place, Channel):
             continue
@@ -166,11 +166,6 @@ def wall_height(a: Asking) -> Iterator[Finding]:
                 "a narrower channel, or a lower dome",
                 key=(*key, "depth_mm"),
             )
-
-
-def _drawable(a: Asking) -> bool:
-    outer, inner = a.rises_mm
-    return max(outer, inner) <= a.band.half_mm and outer + inner <= a.form.thickness_mm
 
 
 @RULES.add

@@ -206,10 +206,12 @@ def _laid(asking: Asking) -> Laid:
         )
         for name, group in by_alloy.items()
     }
+    angles = turn_angles(laid_ring)
     return Laid(
         asking=asking,
         ring=laid_ring,
-        groups=tuple(laid_ring.sections(turn_angles(laid_ring))),
+        groups=tuple(laid_ring.sections(angles)),
+        cast_groups=tuple(laid_ring.sections(angles, with_stock=True)),
         volumes=volumes,
         parts=found,
         sprues=sprues,

@@ -93,6 +93,7 @@ class Limits(Asked):
     wire_stop_mm: Limit = 0.3
     solid_note_mm: Limit = 4.0
     feather_mm: Limit = 0.15
+    gap_least_mm: Limit = 0.025
     gap_warn_mm: Limit = 0.2
     press_stop_mm: Limit = 0.035
     finger_least_mm: Limit = 11.0

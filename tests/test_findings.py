@@ -75,6 +75,10 @@ CASES: list[tuple[str, str, Design]] = [
     ("size-mixed-up", "stop", design(size="17.3 mm around")),
     ("size-mixed-up", "stop", design(size="54.4 mm across")),
     ("size-mixed-up", "warn", design(size="US 14")),
+    ("wide-band", "note", design(width_mm=8.0)),
+    ("under-its-mark", "warn", design(body=recipe("18k rose", Au=72, Cu=28))),
+    ("recipe-sum", "stop", design(body=recipe(Au=18, Ag=3, Cu=3))),
+    ("nickel-on-skin", "warn", design(liner(0.8, alloy="gold-750-white-ni-soft", gap_mm=0.05))),
     ("unlikely-finger", "warn", design(size="26.5 mm across")),
     ("size-note", "note", design(size="US 7.3")),
     ("looks-like-inches", "stop", design(width_mm=0.236)),
@@ -117,7 +121,10 @@ CASES: list[tuple[str, str, Design]] = [
         ),
     ),
     ("liner-runs-out", "stop", design(liner(0.4), inside=dome(0.5))),
-    ("thin-liner", "warn", design(liner(0.6), inside=dome(0.4))),
+    ("thin-wall", "warn", design(liner(0.6), inside=dome(0.4))),
+    ("undercut-traps-inlay", "warn", design(channel(undercut_mm=0.15))),
+    ("recess-too-deep", "stop", design(channel(), proud_mm=-0.9)),
+    ("looks-like-inches", "stop", design(channel(width_mm=0.094, depth_mm=0.031))),
     ("segments-do-not-close", "warn", design(segments(count=7), body=None)),
     (
         "two-slants",
@@ -147,6 +154,9 @@ CASES: list[tuple[str, str, Design]] = [
     ("gap-negative", "stop", design(channel(gap_mm=-0.05))),
     ("gap-negative", "note", design(channel(gap_mm=-0.01))),
     ("gap-negative", "warn", design(channel(gap_mm=-0.01, wave={"amplitude_mm": 1, "count": 5}))),
+    ("gap-none", "warn", design(channel(gap_mm=0.01))),
+    ("gap-none", "warn", design(stripe("half", -3, 0))),
+    ("gap-unused", "warn", design(liner(0.8, gap_mm={"side": 0.05, "floor": 0.05}))),
     ("gap-wide", "warn", design(channel(gap_mm=0.3))),
     ("gap-eats-part", "stop", design(channel(gap_mm=1.0))),
     ("gap-eats-part", "stop", design(segments(count=120, gap_mm=0.5), body=None)),
@@ -157,8 +167,8 @@ CASES: list[tuple[str, str, Design]] = [
     ),
     (
         "gap-narrows",
-        "note",
-        design(channel(width_mm=1.2, gap_mm=0.05, wave={"amplitude_mm": 1.2, "count": 9})),
+        "warn",
+        design(channel(width_mm=1.2, gap_mm=0.05, wave={"amplitude_mm": 1.2, "count": 16})),
     ),
     ("closed-inlay-cannot-enter", "warn", design(channel())),
     ("silver-beside-gold", "warn", design(channel(alloy=SILVER, gap_mm=0.05))),
@@ -176,9 +186,28 @@ CASES: list[tuple[str, str, Design]] = [
     ("density-unlikely", "warn", design(body=recipe(Au=75, Ag=25, density_g_cm3=12.0))),
     ("under-its-mark", "warn", design(body=recipe("Willow 585", Au=58.33, Ag=41.67))),
     ("shrink-unknown", "warn", design(body="palladium-950-ru")),
-    ("sprue-wide", "note", design(channel())),
+    ("sprue-oval", "note", design(channel())),
     ("button-under-floor", "note", design(width_mm=3.0)),
 ]
+
+
+SHOPS: list[tuple[str, dict[str, Any], Design]] = [
+    ("shrink-unlikely", {"shrink": {"gold": 0.0125}}, design()),
+    ("shrink-unlikely", {"shrink": {"gold": 4.0}}, design()),
+    ("shop-name-unused", {"shrink": {"alloy": {"gold-750-yelow-3n": 1.6}}}, design()),
+    (
+        "shop-name-unused",
+        {"measured": {"gold-750-yellow3n": {"density_g_cm3": 15.4}}},
+        design(),
+    ),
+]
+
+
+@pytest.mark.parametrize(("code", "shop", "asked"), SHOPS)
+def test_a_slip_in_the_shop_file_is_found(code: str, shop: dict[str, Any], asked: Design) -> None:
+    job = rg.job(asked, rg.Shop.model_validate(shop))
+    assert code in {finding.code for finding in job.findings}
+    assert not job.stopped
 
 
 def found(asked: Design, code: str) -> list[Finding]:
@@ -209,7 +238,9 @@ def test_every_code_has_a_ring_that_brings_it() -> None:
     readme = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
     section = readme.split("## Findings")[1].split("## ")[0]
     documented = set(re.findall(r"`([a-z-]+)`", section)) - {"stop", "warn", "note"}
-    assert documented - {code for code, _, _ in CASES} == {"cannot-be-laid-out"}
+    assert documented - {code for code, _, _ in CASES} - {code for code, _, _ in SHOPS} == {
+        "cannot-be-laid-out"
+    }
 
 
 def test_a_plain_ring_has_nothing_to_say() -> None:
@@ -240,7 +271,11 @@ def test_the_safe_depth_is_safe(thickness: float, inside: float, lined: float) -
     (advice,) = (f for f in too_deep if f.code == "thin-floor")
     words = re.search(r"deepest safe channel here: ([\d.]+) mm", advice.fix)
     if words is None:
-        pytest.fail(advice.fix)
+        more = re.search(r"a band ([\d.]+) mm thick or more", advice.fix)
+        assert more, advice.fix
+        thickness = float(more[1])
+        assert not ring(0.5)
+        return
     safe = float(words[1])
     assert not ring(safe)
     assert ring(safe + 0.011)
@@ -279,6 +314,38 @@ def test_an_open_step_lets_a_sleeve_on() -> None:
     step = channel(centre_mm=-2.0)
     assert not found(design(step), "closed-inlay-cannot-enter")
     assert not found(design(channel(width_mm=6.0)), "closed-inlay-cannot-enter")
+
+
+def test_a_body_already_parted_lets_a_closed_inlay_in() -> None:
+    """Two stripes that meet under the channel, or a channel down to the liner."""
+    halves = design(channel(), stripe("a", -3, 0, gap_mm=0.05), stripe("b", 0, 3))
+    assert not found(halves, "closed-inlay-cannot-enter")
+    on_liner = design(liner(1.0, gap_mm=0.05), channel(depth_mm=1.0))
+    assert [p.name for p in rg.job(on_liner).parts] == ["lining", "inlay", "body 1", "body 2"]
+    assert not found(on_liner, "closed-inlay-cannot-enter")
+
+
+def test_inches_in_the_band_silence_what_only_follows() -> None:
+    asked = design(channel(), width_mm=0.236, thickness_mm=0.075, outside=dome(0.35))
+    codes = {finding.code for finding in rg.job(asked).findings}
+    assert codes == {"looks-like-inches", "dome-larger-than-wall", "dome-too-high"}
+
+
+def test_a_wider_rail_is_what_its_fix_says() -> None:
+    """Followed to the letter, the way out of a thin rail leaves none."""
+    (advice,) = found(design(channel(width_mm=5.0, gap_mm=0.05)), "thin-rail")
+    words = re.search(r"width_mm = ([\d.]+) or less", advice.fix)
+    assert words, advice.fix
+    assert not found(design(channel(width_mm=float(words[1]), gap_mm=0.05)), "thin-rail")
+
+
+def test_a_narrow_gap_is_what_its_fix_says() -> None:
+    wave = {"amplitude_mm": 1.2, "count": 16}
+    (advice,) = found(design(channel(width_mm=1.2, gap_mm=0.05, wave=wave)), "gap-narrows")
+    words = re.search(r"side = ([\d.]+) or more", advice.fix)
+    assert words, advice.fix
+    cured = channel(width_mm=1.2, gap_mm={"side": float(words[1]), "floor": 0.05}, wave=wave)
+    assert not found(design(cured), "gap-narrows")
 
 
 def test_channels_may_nest() -> None:

@@ -18,6 +18,7 @@ ROOMS = (
     "asked",
     "finger",
     "metal",
+    "colour",
     "form",
     "toml_lines",
     "reading",

@@ -8,23 +8,31 @@ from __future__ import annotations
 from ringgeom.findings import (
     on_casting,
     on_gaps,
+    on_inlays,
     on_joining,
     on_metal,
     on_overlap,
     on_places,
     on_section,
     on_size,
+    on_walls,
 )
 from ringgeom.findings.context import Asking, Laid, turn_angles
 from ringgeom.findings.finding import RANK, Finding, Level
 
-ASKED = (on_size, on_metal, on_places, on_gaps, on_overlap)
-LAID = (on_section, on_joining, on_casting)
+ASKED = (on_places, on_inlays, on_gaps, on_overlap)
+LAID = (on_section, on_walls, on_joining, on_casting)
 
 
 def judge_asking(asking: Asking) -> tuple[Finding, ...]:
-    """Findings that need nothing but what was asked, worst first."""
-    return ordered([f for subject in ASKED for f in subject.RULES.judge(asking)])
+    """Findings that need nothing but what was asked, worst first.
+
+    Where the band itself is in the wrong unit, what would only follow from that is not said.
+    """
+    found = [f for subject in (on_size, on_metal) for f in subject.RULES.judge(asking)]
+    if not any(f.code in ("looks-like-inches", "too-small") for f in found):
+        found += [f for subject in ASKED for f in subject.RULES.judge(asking)]
+    return ordered(found)
 
 
 def judge_laid(laid: Laid) -> tuple[Finding, ...]:

@@ -63,11 +63,12 @@ class Asking:
 
 @dataclass(frozen=True, kw_only=True)
 class Laid:
-    """The ring laid out: its partition round the turn, its parts, their flasks."""
+    """The ring laid out: its partition round the turn, finished and as cast, its parts, flasks."""
 
     asking: Asking
     ring: Ring
     groups: tuple[tuple[Whole, Section], ...]
+    cast_groups: tuple[tuple[Whole, Section], ...]
     volumes: Mapping[Piece, Volume]
     parts: tuple[Part, ...]
     sprues: Mapping[str, Sprue]

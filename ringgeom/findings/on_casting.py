@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterator
 
 from ringgeom.findings.context import Laid
 from ringgeom.findings.finding import Finding, Rules
 
 RULES: Rules[Laid] = Rules()
+
+USUAL_SHRINKS = (0.5, 3.0)
+"""Percent; castings shrink 1.0 to 2.0 by common practice, so this leaves room."""
 
 
 @RULES.add
@@ -31,20 +35,63 @@ def shrink_unknown(laid: Laid) -> Iterator[Finding]:
 
 
 @RULES.add
-def sprue_wider_than_its_stand(laid: Laid) -> Iterator[Finding]:
+def shrink_unlikely(laid: Laid) -> Iterator[Finding]:
+    """A shrink far outside what castings do: a fraction typed for percent, or a slip."""
+    told: set[str] = set()
+    for part in laid.parts:
+        shrink = part.scale.cast_percent
+        if part.alloy.name in told or USUAL_SHRINKS[0] <= shrink <= USUAL_SHRINKS[1]:
+            continue
+        told.add(part.alloy.name)
+        fraction = shrink < 0.05
+        yield Finding(
+            code="shrink-unlikely",
+            level="warn",
+            part=part.name,
+            value=shrink,
+            limit=USUAL_SHRINKS[0] if shrink < USUAL_SHRINKS[0] else USUAL_SHRINKS[1],
+            unit="%",
+            text=f"a shrink of {shrink:g} % for {part.alloy.name} is not what castings do "
+            "(1.0 to 2.0)",
+            fix=f"a fraction? write {shrink * 100:g}" if fraction else "measure a casting",
+        )
+
+
+@RULES.add
+def shop_names_unused(laid: Laid) -> Iterator[Finding]:
+    """A name in the shop file that is nearly, but not, an alloy of this ring."""
+    used = sorted({part.alloy.name for part in laid.parts})
+    shop = laid.asking.shop
+    for where, names in (("shrink.alloy", shop.shrink.alloy), ("measured", shop.measured)):
+        for name in names:
+            near = difflib.get_close_matches(name, used, n=1, cutoff=0.8)
+            if name not in used and near and near[0] not in names:
+                yield Finding(
+                    code="shop-name-unused",
+                    level="warn",
+                    part=near[0],
+                    text=f'[{where}] "{name}" of the shop file names no alloy of this ring, '
+                    f"but nearly {near[0]}",
+                    fix=f'write "{near[0]}", if it is meant',
+                )
+
+
+@RULES.add
+def sprue_is_oval(laid: Laid) -> Iterator[Finding]:
     for part in laid.parts:
         sprue = laid.sprues[part.name]
-        if sprue.diameter_mm > sprue.stand.width_mm + 1e-9:
+        if sprue.is_oval:
             yield Finding(
-                code="sprue-wide",
+                code="sprue-oval",
                 level="note",
                 part=part.name,
                 value=sprue.diameter_mm,
                 limit=sprue.stand.width_mm,
                 unit="mm",
-                text=f"the sprue of {part.name} needs {sprue.diameter_mm:.2f} mm and stands on "
-                f"{sprue.stand.width_mm:.2f} mm",
-                fix="flatten its foot to the same area, or use two",
+                text=f"the sprue of {part.name} asks for {sprue.diameter_mm:.2f} mm and stands "
+                f"on {sprue.stand.width_mm:.2f} mm: it is made oval, {sprue.across_mm:.2f} x "
+                f"{sprue.along_mm:.2f} mm, of the same area",
+                fix="or feed it round from the edge face",
                 key=laid.key_of(part.place),
             )
 
@@ -54,15 +101,15 @@ def button_raised(laid: Laid) -> Iterator[Finding]:
     casting = laid.asking.shop.casting
     raised = {name: flask for name, flask in laid.flasks.items() if flask.button_by == "floor"}
     if raised:
-        least = min(f.parts_g for f in raised.values()) * casting.button_percent / 100
+        share = max(f.parts_g for f in raised.values()) * casting.button_percent / 100
         yield Finding(
             code="button-under-floor",
             level="note",
             part=", ".join(raised),
-            value=least,
+            value=share,
             limit=casting.button_min_g,
             unit="g",
-            text=f"{casting.button_percent:g} % of the castings is too small a button for "
-            + ", ".join(raised),
+            text=f"{casting.button_percent:g} % of the castings, at most {share:.2f} g, is too "
+            f"small a button for {', '.join(raised)}",
             fix=f"{casting.button_min_g:g} g are melted for each of these buttons instead",
         )

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import sqrt
+from math import ceil, sqrt
 
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
-from ringgeom.form.places import Channel, Liner, Stripe
+from ringgeom.form.places import AnyPlace, Channel, Gap, Liner, Segments, Stripe
 
 RULES: Rules[Asking] = Rules()
 
@@ -110,25 +110,93 @@ def gap_on_both(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def gap_narrows(a: Asking) -> Iterator[Finding]:
-    """A waving wall's gap is narrower square to the wall, where the wave is steepest."""
+    """A waving wall's gap is narrower square to the wall; where solder no longer flows in."""
+    least_mm = a.shop.limits.gap_least_mm
     for key, place in a.places():
         if isinstance(place, Channel) and place.wave and place.gap.side > 0:
             wave = place.wave.wave()
             if wave is None:
                 continue
-            slope = wave.steepest() / (a.band.crest_mm - place.depth_mm)
-            least = place.gap.side / sqrt(1 + slope**2)
-            if least < 0.8 * place.gap.side:
+            steep = sqrt(1 + (wave.steepest() / (a.band.crest_mm - place.depth_mm)) ** 2)
+            narrow = place.gap.side / steep
+            if narrow < least_mm - 1e-9 <= place.gap.side:
                 yield Finding(
                     code="gap-narrows",
-                    level="note",
+                    level="warn",
                     part=place.name,
-                    value=least,
-                    limit=place.gap.side,
+                    value=narrow,
+                    limit=least_mm,
                     unit="mm",
                     text=f"the side gap of {place.gap.side:g} mm along the axis narrows to "
-                    f"{least:.3f} mm square to the wall where the wave is steepest",
-                    fix=f"side = {place.gap.side * sqrt(1 + slope**2):.3f} for "
-                    f"{place.gap.side:g} mm there",
+                    f"{narrow:.3f} mm square to the wall where the wave is steepest",
+                    fix=f"side = {ceil(least_mm * steep * 1000 - 1e-6) / 1000:.3f} or more, "
+                    "or a flatter wave",
                     key=(*key, "gap_mm"),
                 )
+
+
+def _faces(place: AnyPlace, half_mm: float) -> dict[str, bool]:
+    """The faces that a place makes with its neighbours, by the name of their gap."""
+    if isinstance(place, Liner):
+        return {"floor": True, "side": False}
+    if isinstance(place, Channel):
+        walls = any(abs(abs(z) - half_mm) > 1e-9 for z in place.walls_mm())
+        return {"floor": True, "side": walls}
+    if isinstance(place, Segments):
+        return {"floor": place.depth_mm is not None, "side": True}
+    return {"floor": False, "side": True}
+
+
+@RULES.add
+def gap_none(a: Asking) -> Iterator[Finding]:
+    """Faces cast to touch: they neither go together nor take solder."""
+    least = a.shop.limits.gap_least_mm
+    shared = _shared_with_a_gap(a)
+    for key, place in a.places():
+        if isinstance(place, Stripe) and place.name in shared:
+            continue
+        for face, made in _faces(place, a.band.half_mm).items():
+            gap = getattr(place.gap, face)
+            if made and 0 <= gap < least - 1e-12:
+                yield Finding(
+                    code="gap-none",
+                    level="warn",
+                    part=place.name,
+                    value=gap,
+                    limit=least,
+                    unit="mm",
+                    text=f"{place.name} has {gap:g} mm {face} gap: cast to touch, the parts "
+                    "neither go together nor take solder",
+                    fix=f"gap_mm = {{ {face} = 0.05 }} for solder; leave it for a laminate",
+                    key=key,
+                )
+            if not made and gap != 0 and isinstance(place.gap_mm, Gap):
+                yield Finding(
+                    code="gap-unused",
+                    level="warn",
+                    part=place.name,
+                    value=gap,
+                    limit=0.0,
+                    unit="mm",
+                    text=f"{place.name} has no face for a {face} gap: it does nothing here",
+                    fix=f"write it as {'side' if face == 'floor' else 'floor'}",
+                    key=(*key, "gap_mm"),
+                )
+
+
+def _shared_with_a_gap(a: Asking) -> set[str]:
+    """Stripes all of whose boundaries have the gap on the other side, or are the band's edge."""
+    stripes = [place for _, place in a.places() if isinstance(place, Stripe)]
+    gapped = [p for p in stripes if p.gap.side >= a.shop.limits.gap_least_mm]
+    found = set()
+    for one in stripes:
+        free = [
+            a.band.on_edge(z) or any(abs(z - other) < 1e-9 for other in ends)
+            for z, ends in (
+                (one.from_mm, [p.to_mm for p in gapped]),
+                (one.to_mm, [p.from_mm for p in gapped]),
+            )
+        ]
+        if all(free):
+            found.add(one.name)
+    return found

@@ -3,45 +3,51 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import pi
 
 import numpy as np
 
 from ringgeom.findings.context import Laid
 from ringgeom.findings.finding import Finding, Rules
+from ringgeom.form.curve import Slope
 from ringgeom.form.outline import outlines
 from ringgeom.form.places import Channel
 from ringgeom.form.section import BODY, Owner, Section
+from ringgeom.form.volume import pieces
 
 RULES: Rules[Laid] = Rules()
 
 
 @RULES.add
 def closed_inlay_cannot_enter(laid: Laid) -> Iterator[Finding]:
-    """A closed ring in a channel walled on both sides, or waving."""
-    band = laid.asking.band
-    for key, place in laid.asking.places():
-        if not isinstance(place, Channel):
+    """A closed ring in a channel whose two walls are of one piece."""
+    for index, claim in enumerate(laid.ring.claims):
+        place = laid.place_of(index)
+        if not isinstance(place, Channel) or not _walled_in(laid, index):
             continue
-        open_side = any(band.on_edge(z) for z in place.walls_mm())
-        if open_side and place.wave is None:
-            continue
-        inside = 2 * (band.crest_mm - place.depth_mm + place.gap.floor)
+        floor_mm = claim.takes.floor_mm or 0.0
+        inside = 2 * (floor_mm + place.gap.floor)
         over = 2 * _rail_mm(laid, place)
-        if inside < over - 1e-9:
-            yield Finding(
-                code="closed-inlay-cannot-enter",
-                level="warn",
-                part=place.name,
-                value=inside,
-                limit=over,
-                unit="mm",
-                text=f"{place.name} as a closed ring, bore {inside:.2f} mm, cannot pass over the "
-                f"rails, {over:.2f} mm across: stretching it would need "
-                f"{100 * (over / inside - 1):.1f} %",
-                fix="wrap an open strip and solder its seam, make the body in two, or hammer in "
-                "a wire",
-                key=key,
-            )
+        if inside >= over - 1e-9:
+            continue
+        strip = pi * (inside + place.depth_mm - place.gap.floor)
+        strain = 100 * (over / (2 * floor_mm) - 1)
+        routes = "make the body in two inside the channel, cast the inlay on, or stretch an "
+        routes += f"undersize body up into it by {strain:.1f} %"
+        if place.undercut_mm == 0:
+            routes = f"wrap an open strip {strip:.2f} mm long and solder its seam; or {routes}"
+        yield Finding(
+            code="closed-inlay-cannot-enter",
+            level="warn",
+            part=place.name,
+            value=inside,
+            limit=over,
+            unit="mm",
+            text=f"{place.name} is written as a closed ring of {inside:.2f} mm bore: it cannot "
+            f"pass over the rails, {over:.2f} mm across",
+            fix=routes,
+            key=laid.key_of(index),
+        )
 
 
 def _rail_mm(laid: Laid, place: Channel) -> float:
@@ -51,6 +57,25 @@ def _rail_mm(laid: Laid, place: Channel) -> float:
     left, right = place.walls_mm()
     sides = [np.linspace(-half, left, 60), np.linspace(right, half, 60)]
     return min(float(outside.r(z).max()) for z in sides if z[-1] - z[0] > 1e-9)
+
+
+def _walled_in(laid: Laid, index: int) -> bool:
+    """Whether the metal on both sides of a channel is one piece, somewhere round the ring."""
+    mine = {Owner("part", index), Owner("gap", index)}
+    for _, section in laid.groups:
+        edges = outlines(section).edges
+        walls: list[set[int]] = [set(), set()]
+        for edge in edges:
+            leans = edge.curve is None or isinstance(edge.curve, Slope)
+            for side, (own, other) in enumerate(((edge.right, edge.left), (edge.left, edge.right))):
+                if leans and any(mine & set(section.cells[i].owners) for i in own):
+                    upper = [i for i in other if not mine & set(section.cells[i].owners)]
+                    walls[side].update(upper)
+        for owner in {o for i in walls[0] | walls[1] for o in section.cells[i].owners}:
+            for region in pieces(section, owner):
+                if region & walls[0] and region & walls[1]:
+                    return True
+    return False
 
 
 @RULES.add
@@ -100,3 +125,30 @@ def touching(section: Section) -> list[tuple[Owner, Owner]]:
                 if a != b:
                     pairs.add((a, b) if a.claim > b.claim or b == BODY else (b, a))
     return sorted(pairs, key=lambda pair: (pair[0].claim, pair[1].claim))
+
+
+@RULES.add
+def nickel_on_skin(laid: Laid) -> Iterator[Finding]:
+    """Nickel in a part that lies against the finger, where its release counts."""
+    told: set[str] = set()
+    for _, section in laid.groups:
+        for cell in section.cells:
+            for part in laid.parts:
+                owner = BODY if part.place is None else Owner("part", part.place)
+                nickel = part.alloy.recipe.percent("Ni")
+                if cell.low == 0 and owner in cell.owners and nickel > 0:
+                    name = laid.name_of(owner)
+                    if name not in told:
+                        told.add(name)
+                        yield Finding(
+                            code="nickel-on-skin",
+                            level="warn",
+                            part=name,
+                            value=nickel,
+                            limit=0.0,
+                            unit="% by mass",
+                            text=f"{name} lies against the finger and holds {nickel:g} % nickel: "
+                            "its release is limited by law (0.5 microgram/cm2/week in the EU)",
+                            fix="have it tested to EN 1811, or line the ring with another metal",
+                            key=laid.key_of(part.place),
+                        )

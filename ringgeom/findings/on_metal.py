@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from ringgeom.facts import table
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
-from ringgeom.metal import Alloy, fineness, ideal_density, recipe_faults
+from ringgeom.metal import Alloy, fineness, ideal_density, karat_to_permille, recipe_faults
 
 RULES: Rules[Asking] = Rules()
 
@@ -37,7 +37,7 @@ def recipes(a: Asking) -> Iterator[Finding]:
                 value=fault.value,
                 limit=fault.limit,
                 unit=fault.unit,
-                text=f"{alloy.name}: {fault.text}",
+                text=fault.text if alloy.name in fault.text else f"{alloy.name}: {fault.text}",
                 fix=fault.fix,
                 key=key,
             )
@@ -92,17 +92,27 @@ def under_its_mark(a: Asking) -> Iterator[Finding]:
             for row in table("fineness")
             if row["metal"] == alloy.recipe.precious
         }
-        for word in re.findall(r"\d{3}", alloy.name):
-            if int(word) in marks and made < int(word) - 1e-9:
+        for said, mark in _marks_named(alloy.name, marks):
+            if made < mark - 0.05:
                 yield Finding(
                     code="under-its-mark",
                     level="warn",
                     part=alloy.name,
                     value=made,
-                    limit=float(word),
+                    limit=mark,
                     unit="permille",
                     text=f"{alloy.name} is {made:.1f} permille {alloy.recipe.precious}, "
-                    f"under the {word} in its name: fineness is a minimum",
-                    fix=f"raise it to {word} or more; check with your assay office or counsel",
+                    f"under the {said} in its name: fineness is a minimum",
+                    fix=f"raise it to {mark:g} or more; check with your assay office or counsel",
                     key=key,
                 )
+
+
+def _marks_named(name: str, marks: set[int]) -> Iterator[tuple[str, float]]:
+    """Fineness marks and karats in a name, with the permille each stands for."""
+    for word in re.findall(r"(?<!\d)\d{3}(?!\d)", name):
+        if int(word) in marks:
+            yield word, float(word)
+    for word in re.findall(r"(?<!\d)(\d{1,2})\s*(?:k|kt|ct|karat|carat)\b", name.lower()):
+        if 8 <= int(word) <= 24:
+            yield f"{word} kt", karat_to_permille(float(word))

@@ -3,48 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import pi
-
-import numpy as np
 
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Keys, Rules
 from ringgeom.form.places import Channel, Edges, Liner, Segments, Stripe
 
 RULES: Rules[Asking] = Rules()
-
-
-def safe_depth_mm(a: Asking) -> float:
-    """Deepest channel that leaves the floor its warning limit, liners counted [mm]."""
-    lined = max((p.thickness_mm for _, p in a.places() if isinstance(p, Liner)), default=0.0)
-    return a.form.thickness_mm - max(lined, a.shop.limits.floor_warn_mm)
-
-
-def _deepest(a: Asking) -> str:
-    deep = safe_depth_mm(a)
-    if deep <= 0:
-        return (
-            f"a band thicker than {a.form.thickness_mm:g} mm: it leaves no floor under any channel"
-        )
-    return f"deepest safe channel here: {deep:.2f} mm"
-
-
-@RULES.add
-def channel_through(a: Asking) -> Iterator[Finding]:
-    for key, place in a.places():
-        deep = getattr(place, "depth_mm", None)
-        if deep is not None and deep >= a.form.thickness_mm - 1e-9:
-            yield Finding(
-                code="thin-floor",
-                level="stop",
-                part=place.name,
-                value=a.form.thickness_mm - deep,
-                limit=a.shop.limits.floor_stop_mm,
-                unit="mm",
-                text=f"a depth of {deep:g} mm goes through a band {a.form.thickness_mm:g} mm thick",
-                fix=_deepest(a),
-                key=(*key, "depth_mm"),
-            )
 
 
 @RULES.add
@@ -78,7 +44,14 @@ def runs_out(a: Asking) -> Iterator[Finding]:
                 swing = place.wave.amplitude_mm if place.wave and on else 0.0
                 swing = 0.0 if a.band.on_edge(at) else swing
                 if abs(at) + swing > half + 1e-9:
-                    yield _runs_out(a, (*key, end), place.name, abs(at) + swing, "the stripe")
+                    found = _runs_out(a, (*key, end), place.name, abs(at) + swing, "the stripe")
+                    if place.from_mm >= 0 and place.to_mm <= 2 * half + 1e-9:
+                        fix = (
+                            "measured from the edge? then from_mm = "
+                            f"{place.from_mm - half:g}, to_mm = {place.to_mm - half:g}"
+                        )
+                        found = replace(found, fix=fix)
+                    yield found
         elif isinstance(place, Edges):
             swing = place.wave.amplitude_mm if place.wave else 0.0
             if place.width_mm + swing > half - 1e-9 or swing >= place.width_mm:
@@ -114,67 +87,12 @@ def _runs_out(a: Asking, key: Keys, name: str, reach: float, what: str) -> Findi
 
 
 @RULES.add
-def thin_inlay(a: Asking) -> Iterator[Finding]:
-    limits = a.shop.limits
-    for key, place in a.places():
-        if not isinstance(place, Channel):
-            continue
-        for which, value, limit in (
-            ("width_mm", place.width_mm, limits.inlay_width_warn_mm),
-            ("depth_mm", place.depth_mm, limits.inlay_depth_warn_mm),
-        ):
-            if value < limit - 1e-9:
-                yield Finding(
-                    code="thin-inlay",
-                    level="warn",
-                    part=place.name,
-                    value=value,
-                    limit=limit,
-                    unit="mm",
-                    text=f"an inlay of {which[:-3]} {value:g} mm is hard to make and keep",
-                    fix=f"{which} {limit:g} or more",
-                    key=(*key, which),
-                )
-
-
-@RULES.add
-def wall_height(a: Asking) -> Iterator[Finding]:
-    """A dome that falls to the channel's floor, or below it, at the channel's walls."""
-    plain = a.empty_ring
-    if plain is None:
-        return
-    outside = plain.finished.outside
-    for key, place in a.places():
-        if not isinstance(place, Channel):
-            continue
-        swing = place.wave.amplitude_mm if place.wave else 0.0
-        ends = [min(a.band.half_mm, abs(z) + swing) for z in place.walls_mm()]
-        floor = a.band.crest_mm - place.depth_mm
-        least = min(float(outside.r(np.array([z]))[0]) - floor for z in ends)
-        if least < a.shop.limits.feather_mm:
-            stop = least <= 0.01
-            yield Finding(
-                code="feather-edge",
-                level="stop" if stop else "warn",
-                part=place.name,
-                value=least,
-                limit=a.shop.limits.feather_mm,
-                unit="mm",
-                text=f"the dome leaves the channel's walls {least:.2f} mm high: "
-                "the inlay thins to nothing there and will not cast",
-                fix=f"depth_mm {place.depth_mm + a.shop.limits.feather_mm - least:.2f} or more, "
-                "a narrower channel, or a lower dome",
-                key=(*key, "depth_mm"),
-            )
-
-
-@RULES.add
 def liner_fits(a: Asking) -> Iterator[Finding]:
     rise = a.rises_mm[1]
     for key, place in a.places():
         if not isinstance(place, Liner):
             continue
-        edge = place.thickness_mm - rise
+        edge = place.thickness_mm - place.gap.floor - rise
         if edge <= 1e-9:
             yield Finding(
                 code="liner-runs-out",
@@ -187,18 +105,6 @@ def liner_fits(a: Asking) -> Iterator[Finding]:
                 f"{rise:g} mm: its edges run out",
                 fix=f"thickness_mm {rise + 0.3:.2f} or more, or a bore rise below "
                 f"{place.thickness_mm:g}",
-                key=(*key, "thickness_mm"),
-            )
-        elif edge < a.shop.limits.wire_stop_mm - 1e-9:
-            yield Finding(
-                code="thin-liner",
-                level="warn",
-                part=place.name,
-                value=edge,
-                limit=a.shop.limits.wire_stop_mm,
-                unit="mm",
-                text=f"the liner is {edge:.2f} mm thick at its edges, after the bore's dome",
-                fix=f"thickness_mm {rise + a.shop.limits.wire_stop_mm:.2f} or more",
                 key=(*key, "thickness_mm"),
             )
         if place.thickness_mm >= a.form.thickness_mm - 1e-9:

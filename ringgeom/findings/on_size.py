@@ -24,7 +24,6 @@ def mixed_up_size(a: Asking) -> Iterator[Finding]:
             code="size-mixed-up",
             level="warn" if doubt.kind == "scale" else "stop",
             value=doubt.value_mm,
-            limit=a.shop.limits.finger_least_mm,
             unit="mm",
             text=f'size "{a.finger.asked}": {doubt.text}',
             fix=f'if so, write size = "{doubt.fix}"',
@@ -63,6 +62,25 @@ def size_notes(a: Asking) -> Iterator[Finding]:
             text=note,
             fix="go by the mm",
             key=SIZE,
+        )
+
+
+@RULES.add
+def wide_band(a: Asking) -> Iterator[Finding]:
+    """A wide band fits tighter; whether to allow for it is the maker's choice."""
+    fit, width = a.shop.fit, a.form.width_mm
+    if not fit.wide_band and width > fit.wide_band_from_mm + 1e-9:
+        yield Finding(
+            code="wide-band",
+            level="note",
+            value=width,
+            limit=fit.wide_band_from_mm,
+            unit="mm",
+            text=f"{width:g} mm wide: it fits tighter than a narrow ring of the same bore, and "
+            "no allowance is made",
+            fix="sized with a sizer as wide, none is needed; else [fit] wide_band = true in the "
+            f"shop file adds {fit.wide_band_add_us:g} US size",
+            key=("ring", "width_mm"),
         )
 
 

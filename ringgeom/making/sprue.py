@@ -26,7 +26,9 @@ class Sprue:
     Attributes
     ----------
     diameter_mm : float
-        The larger of the two rules.
+        Of the round sprue: the larger of the two rules.
+    across_mm, along_mm : float
+        Its foot across the width and round the ring; equal when it is round.
     by_modulus_mm, by_section_mm : float
         What each rule asks for.
     count : int
@@ -38,12 +40,19 @@ class Sprue:
     """
 
     diameter_mm: float
+    across_mm: float
+    along_mm: float
     by_modulus_mm: float
     by_section_mm: float
     count: int
     length_mm: float
     volume_mm3: float
     stand: Stand
+
+    @property
+    def is_oval(self) -> bool:
+        """Whether it was flattened to stand on its run."""
+        return self.along_mm > self.across_mm * (1 + 1e-9)
 
 
 def diameter_by_modulus(modulus_mm: float, ratio: float) -> float:
@@ -67,36 +76,43 @@ def diameter_by_section(area_mm2: float, percent: float, count: int = 1) -> floa
 
 
 def sprue(build: Build, casting: Casting, *, width_mm: float) -> Sprue:
-    """Sprue of one part from its heaviest section."""
+    """Sprue of one part from its heaviest section.
+
+    Where the round sprue is wider than the run it stands on, it is made oval, as wide as
+    the run and of the same area, so that it never grows over a channel or an edge.
+    """
     wide = width_mm >= casting.two_sprues_from_mm and build.ends == 0
     count = casting.sprue_count or (2 if wide else 1)
     by_modulus = diameter_by_modulus(build.modulus_mm, casting.sprue_modulus_ratio)
     by_section = diameter_by_section(build.area_mm2, casting.sprue_section_percent, count)
     diameter = max(by_modulus, by_section)
-    length = casting.sprue_length_mm
+    across = min(diameter, build.stand.width_mm)
+    along, length = diameter**2 / across, casting.sprue_length_mm
     return Sprue(
         diameter_mm=diameter,
+        across_mm=across,
+        along_mm=along,
         by_modulus_mm=by_modulus,
         by_section_mm=by_section,
         count=count,
         length_mm=length,
-        volume_mm3=count * sprue_volume(build.stand, diameter, length),
+        volume_mm3=count * sprue_volume(build.stand, across, along, length),
         stand=build.stand,
     )
 
 
-def sprue_volume(stand: Stand, diameter_mm: float, length_mm: float) -> float:
-    """Volume of a round sprue standing on a part, saddle included [mm3].
+def sprue_volume(stand: Stand, across_mm: float, along_mm: float, length_mm: float) -> float:
+    """Volume of a round or oval sprue standing on a part, saddle included [mm3].
 
     The sprue ends flat, `length_mm` above the surface at its axis; below, it follows the
-    part's surface, carried on past the run it stands on.
+    part's surface.
     """
     nodes, weights = np.polynomial.legendre.leggauss(RINGS)
-    rho = 0.25 * diameter_mm * (nodes + 1)
+    rho = 0.5 * (nodes + 1)
     turn = 2 * pi * (np.arange(SPOKES) + 0.5) / SPOKES
-    z = stand.z_mm + rho[:, None] * np.sin(turn)
-    y = rho[:, None] * np.cos(turn)
+    z = stand.z_mm + 0.5 * across_mm * rho[:, None] * np.sin(turn)
+    y = 0.5 * along_mm * rho[:, None] * np.cos(turn)
     surface = np.sqrt(np.maximum(stand.curve.r(z) ** 2 - y**2, 0.0))
     height = stand.radius_mm + length_mm - surface
-    ring_weights = 0.25 * diameter_mm * weights * rho
-    return float(ring_weights @ height.sum(axis=1)) * 2 * pi / SPOKES
+    rings = 0.5 * weights * rho * (across_mm * along_mm / 4)
+    return float(rings @ height.sum(axis=1)) * 2 * pi / SPOKES

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil, degrees, pi
+from math import ceil, degrees, pi, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -83,12 +83,18 @@ def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float, step: float) -> Mesh:
 
 
 def _post(sprue: Sprue, angle: float, chord_mm: float) -> Manifold:
-    """A round rod from inside the part to the sprue's end, along the radius."""
+    """A round or oval rod from inside the part to the sprue's end, along the radius."""
     from manifold3d import Manifold
 
-    stand, radius = sprue.stand, sprue.diameter_mm / 2
-    sunk = stand.depth_mm / 2
-    sides = max(24, ceil(2 * pi / chord_angle(radius, chord_mm)))
-    rod = Manifold.cylinder(sunk + sprue.length_mm, radius, radius, sides)
-    rod = rod.rotate([0.0, 90.0, 0.0]).translate([stand.radius_mm - sunk, 0.0, stand.z_mm])
+    stand, half = sprue.stand, sprue.along_mm / 2
+    # deep enough for the saddle under a long foot, never through the part
+    saddle = stand.radius_mm - sqrt(max(stand.radius_mm**2 - half**2, 0.0))
+    sunk = min(0.8 * stand.depth_mm, max(0.5 * stand.depth_mm, 1.2 * saddle))
+    sides = max(24, ceil(2 * pi / chord_angle(half, chord_mm)))
+    rod = Manifold.cylinder(sunk + sprue.length_mm, half, half, sides)
+    rod = (
+        rod.scale([sprue.across_mm / sprue.along_mm, 1.0, 1.0])
+        .rotate([0.0, 90.0, 0.0])
+        .translate([stand.radius_mm - sunk, 0.0, stand.z_mm])
+    )
     return rod.rotate([0.0, 0.0, degrees(angle)])

@@ -73,6 +73,9 @@ def _sum_fault(recipe: Recipe) -> tuple[RecipeFault, ...]:
         fix = "these look like fractions: multiply by 100 to make them percent"
     elif abs(total - 1000.0) < 1.0:
         fix = "these look like permille: divide by 10 to make them percent"
+    elif abs(total - 24.0) < 0.01:
+        shares = ", ".join(f"{symbol} {share / 0.24:.4g}" for symbol, share in recipe.shares)
+        fix = f"these look like parts of 24: in percent they are {shares}"
     elif total < 100.0:
         fix = f"{100.0 - total:.4g} % is missing: add it, or correct a share"
     else:

@@ -114,6 +114,8 @@ def _casting(casting: Casting) -> dict[str, Any]:
             {
                 "part": part.name,
                 "diameter_mm": sprue.diameter_mm,
+                "across_mm": sprue.across_mm,
+                "along_mm": sprue.along_mm,
                 "by_modulus_mm": sprue.by_modulus_mm,
                 "by_section_mm": sprue.by_section_mm,
                 "count": sprue.count,

@@ -101,7 +101,9 @@ def test_volume_on_a_cylinder() -> None:
     saddle = float(weights @ (chord * (radius - np.sqrt(radius**2 - y**2))))
     expected = pi * across**2 / 4 * length + saddle
     # the strips' rule meets a square root at its ends: good to 1e-7
-    assert sprue_volume(stand(Flat(radius)), across, length) == pytest.approx(expected, rel=1e-7)
+    assert sprue_volume(stand(Flat(radius)), across, across, length) == pytest.approx(
+        expected, rel=1e-7
+    )
     assert saddle == pytest.approx(pi * (across / 2) ** 4 / (8 * radius), rel=0.01)
 
 
@@ -115,7 +117,7 @@ def test_volume_on_a_cylinder() -> None:
 def test_volume_is_the_rod_and_a_small_saddle(
     across: float, length: float, bend: float, z: float
 ) -> None:
-    found = sprue_volume(stand(Arc(10.5, 0.0, bend, 1), z), across, length)
+    found = sprue_volume(stand(Arc(10.5, 0.0, bend, 1), z), across, across, length)
     rod = pi * across**2 / 4 * length
     # off the crest one side of the saddle is as much deeper as the other is shallower
     assert rod < found < rod * (1 + across / length)

@@ -220,12 +220,14 @@ def _print_json(job: Job, lines: dict[Keys, int]) -> None:
 
 
 def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -> None:
+    from ringgeom.output import pack
+    from ringgeom.terminal import complain, progress, say
+
     job, lines = _job(design, shop)
     if _stopped(job, lines, json):
+        if (folder := pack.left_from_before(job, out)) is not None:
+            complain(f"the files in {folder} are of an earlier design: do not print them")
         raise typer.Exit(STOPPED)
-    from ringgeom.output import pack
-    from ringgeom.terminal import progress, say
-
     with progress() as told:
         paths = getattr(pack, how)(job, out, told=told)
     if json:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any, Self
+from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from ringgeom.asked import Asked, file_word, safe_name, told
 from ringgeom.errors import Problem, SizeError
 from ringgeom.finger import read_size
-from ringgeom.form.places import AnyPlace, Segments
+from ringgeom.form.places import TRADE_WORDS, AnyPlace, Segments
 from ringgeom.form.profiles import FlatFace, Profile
 from ringgeom.metal.asked import AlloyAsked
 from ringgeom.reading import model_from_text, read_model
@@ -56,6 +56,8 @@ class BodyAsked(Asked):
 
 class Design(Asked):
     """A whole design file."""
+
+    trade_words: ClassVar[dict[str, str]] = TRADE_WORDS
 
     job: JobAsked
     ring: RingAsked

@@ -74,6 +74,10 @@ class Job:
         return sum(part.finished_g for part in self.parts)
 
     @property
+    def as_cast_g(self) -> float:
+        return sum(part.as_cast_g for part in self.parts)
+
+    @property
     def uncertainty_g(self) -> float:
         """Half width of the band on the whole ring: one alloy's parts err together [g]."""
         by_alloy = [sum(part.uncertainty_g for part in c.parts) for c in self.castings]
@@ -221,7 +225,7 @@ def _laid(asking: Asking) -> Laid:
 
 def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:
     measured = build(laid_ring, part.piece, with_stock=True)
-    return sprue(measured, shop.casting, width_mm=laid_ring.form.width_mm)
+    return sprue(measured, shop.casting, width_mm=part.wax.width_mm / part.scale.scale)
 
 
 def _castings(laid: Laid) -> tuple[Casting, ...]:

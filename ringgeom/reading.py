@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -120,7 +121,7 @@ def model_from_text(text: str, model: type[Model]) -> Model:
     try:
         data = tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
-        raise InputError(Problem(text=f"this is not TOML: {error}")) from None
+        raise InputError(_not_toml(text, str(error))) from None
     except RecursionError:
         raise InputError(Problem(text="this is not TOML: nested too deeply")) from None
     try:
@@ -136,6 +137,20 @@ def model_from_text(text: str, model: type[Model]) -> Model:
             problems += [one.at(where=place, line=line) for one in _problems(entry, model)]
         problems.sort(key=lambda problem: problem.line or 0)
         raise InputError(problems) from None
+
+
+def _not_toml(text: str, told: str) -> Problem:
+    """The parser's own words, its line, and the way out of the usual slip."""
+    line = re.search(r"line (\d+)", told)
+    number = int(line[1]) if line else None
+    here = text.splitlines()[number - 1].strip() if number else ""
+    comma = re.search(r"=\s*(\d+),(\d+)", here)
+    return Problem(
+        text=f"this is not TOML: {told.split(' (at')[0]}",
+        line=number,
+        value=here[:60],
+        nearest=f"{comma[1]}.{comma[2]}, with a point" if comma else "",
+    )
 
 
 def spelled(path: Keys, data: Mapping[str, Any]) -> str:
@@ -199,7 +214,8 @@ def _problems(entry: Any, model: type[BaseModel]) -> list[Problem]:
             names = _tags(model, loc, tag)
             return [Problem(text=f"the key {tag} is missing", allowed=", ".join(names))]
         said = str(context.get("tag", given))
-        near = difflib.get_close_matches(said, names, n=1, cutoff=0.4)
+        meant = getattr(model, "trade_words", {}).get(said.lower())
+        near = [meant] if meant in names else difflib.get_close_matches(said, names, 1, 0.4)
         what = f"no such {tag}" if tag else "not one of the words known here"
         return [
             Problem(

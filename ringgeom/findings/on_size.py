@@ -14,6 +14,9 @@ from ringgeom.units import MM_PER_INCH
 RULES: Rules[Asking] = Rules()
 SIZE = ("ring", "size")
 
+LEAST_THICKNESS_MM = 0.3
+"""Below this there is no band: a wire at best."""
+
 
 @RULES.add
 def mixed_up_size(a: Asking) -> Iterator[Finding]:
@@ -89,7 +92,7 @@ def looks_like_inches(a: Asking) -> Iterator[Finding]:
     """A band no wider than a wire, whose number in inches would be an ordinary ring."""
     for key, value, least, ordinary in (
         ("width_mm", a.form.width_mm, 0.8, (1.5, 16.0)),
-        ("thickness_mm", a.form.thickness_mm, 0.3, (0.8, 4.5)),
+        ("thickness_mm", a.form.thickness_mm, LEAST_THICKNESS_MM, (0.8, 4.5)),
     ):
         inches = value * MM_PER_INCH
         if value < least:
@@ -122,7 +125,8 @@ def unlikely_band(a: Asking) -> Iterator[Finding]:
             key=("ring", "width_mm"),
         )
     thick = form.thickness_mm
-    if not limits.thickness_least_mm <= thick <= limits.thickness_most_mm:
+    usual = limits.thickness_least_mm <= thick <= limits.thickness_most_mm
+    if thick >= LEAST_THICKNESS_MM and not usual:
         thin = thick < limits.thickness_least_mm
         yield Finding(
             code="unlikely-thickness",

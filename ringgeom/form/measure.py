@@ -80,6 +80,38 @@ def build(ring: Ring, piece: Piece, *, with_stock: bool) -> Build:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extent:
+    """What a calliper reads on a piece [mm]: smallest bore, largest outside, width."""
+
+    bore_mm: float
+    outside_mm: float
+    width_mm: float
+
+    def scaled(self, by: float) -> Extent:
+        return Extent(
+            bore_mm=self.bore_mm * by, outside_mm=self.outside_mm * by, width_mm=self.width_mm * by
+        )
+
+
+def extent(ring: Ring, piece: Piece, *, with_stock: bool) -> Extent:
+    """Diameters and width of a piece, at their extremes round the ring."""
+    low, high, left, right = np.inf, -np.inf, np.inf, -np.inf
+    _, angles = _turn(ring, piece)
+    for _, section in ring.sections(angles, with_stock=with_stock):
+        found = pieces(section, piece.owner)
+        if piece.number >= len(found):
+            continue
+        for cell in (section.cells[i] for i in found[piece.number]):
+            start, end = section.cuts[cell.column], section.cuts[cell.column + 1]
+            left, right = min(left, float(start.min())), max(right, float(end.max()))
+            # a curve's extreme lies at the ends of its column or at mid-width, its crest
+            for z in (start, end, np.clip(0.0, start, end)):
+                low = min(low, float(section.curve(cell.low, cell.column).r(z).min()))
+                high = max(high, float(section.curve(cell.high, cell.column).r(z).max()))
+    return Extent(bore_mm=2 * low, outside_mm=2 * high, width_mm=right - left)
+
+
 def _turn(ring: Ring, piece: Piece) -> tuple[float, Array]:
     """The angle that a piece spans, and angles to look for its heaviest section at."""
     if piece.sector is None:

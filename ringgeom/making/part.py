@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from ringgeom.asked import file_word
 from ringgeom.errors import ShapeError
+from ringgeom.form.measure import Extent, extent
 from ringgeom.form.ring import Ring
 from ringgeom.form.volume import Piece, Volume, volumes
 from ringgeom.making.pattern import PatternScale, pattern_scale
@@ -28,6 +29,8 @@ class Part:
         Key of its solid.
     volume_mm3, cast_mm3 : float
         Finished, and as cast with finishing stock; never scaled.
+    wax : Extent
+        What the scaled pattern must measure.
     volume_by : str
         ``closed form`` or ``quadrature``.
     """
@@ -40,6 +43,7 @@ class Part:
     volume_by: str
     cast_mm3: float
     scale: PatternScale
+    wax: Extent
 
     @property
     def finished_g(self) -> float:
@@ -91,6 +95,7 @@ def parts(
             raise ShapeError(f"{name} is thinner than its finishing stock")
         if alloy is None:
             continue
+        scale = pattern_scale(alloy, shop.shrink)
         found.append(
             Part(
                 name=name,
@@ -100,7 +105,8 @@ def parts(
                 volume_mm3=finished[piece].volume_mm3,
                 volume_by=finished[piece].by,
                 cast_mm3=cast[piece].volume_mm3,
-                scale=pattern_scale(alloy, shop.shrink),
+                scale=scale,
+                wax=extent(ring, piece, with_stock=True).scaled(scale.scale),
             )
         )
     return tuple(found), finished

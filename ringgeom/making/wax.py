@@ -29,11 +29,11 @@ WELD_MM = 2e-5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wax:
-    """A pattern ready to print: `mesh` is scaled already, `bore_mm` is what it measures."""
+    """A pattern ready to print: `mesh` is scaled already and measures what its part says."""
 
     part: Part
     mesh: Mesh
-    bore_mm: float
+    with_sprue: bool
 
 
 def waxes(ring: Ring, parts: Sequence[Part], sprues: Mapping[str, Sprue], shop: Shop) -> list[Wax]:
@@ -45,7 +45,6 @@ def waxes(ring: Ring, parts: Sequence[Part], sprues: Mapping[str, Sprue], shop: 
         A part cannot be meshed as designed.
     """
     cast = solids(ring, chord_mm=shop.mesh.chord_mm, with_stock=True)
-    bore = 2 * float(ring.cast.bore.r(np.zeros(1))[0])
     found = []
     for part in parts:
         if part.piece not in cast:
@@ -53,9 +52,8 @@ def waxes(ring: Ring, parts: Sequence[Part], sprues: Mapping[str, Sprue], shop: 
         mesh = cast[part.piece]
         if shop.casting.sprue_on_wax:
             mesh = with_sprue(mesh, sprues[part.name], shop.mesh.chord_mm, _step(ring))
-        found.append(
-            Wax(part=part, mesh=mesh.scaled(part.scale.scale), bore_mm=bore * part.scale.scale)
-        )
+        scaled = mesh.scaled(part.scale.scale)
+        found.append(Wax(part=part, mesh=scaled, with_sprue=shop.casting.sprue_on_wax))
     return found
 
 

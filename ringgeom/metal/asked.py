@@ -1,4 +1,7 @@
-"""An alloy as a file may ask for it: a catalogue name, or a recipe in mass percent."""
+"""An alloy as a file may ask for it: a catalogue name, or a recipe in mass percent.
+
+A recipe is a table, `{ name = "Willow", Au = 75, Ag = 25 }`, or plain text, "Au 75 Ag 25".
+"""
 
 from __future__ import annotations
 
@@ -9,7 +12,7 @@ from pydantic import AfterValidator, ConfigDict, Discriminator, Field, Tag, mode
 from ringgeom.asked import Asked, told
 from ringgeom.errors import RecipeError
 from ringgeom.metal.alloy import Alloy, alloy_from_recipe
-from ringgeom.metal.catalogue import alloy_by_name
+from ringgeom.metal.written import alloy_from_text
 
 Share = Annotated[float, Field(ge=0, le=1000)]
 """A share as typed; whether the shares make a recipe is judged by the recipe's own checks."""
@@ -62,7 +65,7 @@ def alloy_asked(asked: str | RecipeAsked) -> Alloy:
     """
     try:
         if isinstance(asked, str):
-            return alloy_by_name(asked)
+            return alloy_from_text(asked)
         return alloy_from_recipe(asked.name, asked.shares, asked.density_g_cm3, asked.lab)
     except RecipeError as error:
         raise told(error) from None

@@ -92,6 +92,9 @@ def _part(part: Part) -> dict[str, Any]:
         "shrink_percent": part.scale.cast_percent,
         "pattern_shrink_percent": part.scale.pattern_percent,
         "uncertainty_g": part.uncertainty_g,
+        "wax_bore_mm": part.wax.bore_mm,
+        "wax_outside_mm": part.wax.outside_mm,
+        "wax_width_mm": part.wax.width_mm,
     }
 
 
@@ -139,7 +142,7 @@ def _melt(casting: Casting) -> dict[str, Any]:
             for symbol, share in recipe.shares
         ],
         "fineness_permille": permille,
-        "worst_permille": permille,
+        "worst_permille": None,
         "possible": True,
         "missing": [],
         "left": [],

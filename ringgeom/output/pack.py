@@ -10,7 +10,6 @@ from ringgeom.errors import StopError
 from ringgeom.form.ring import ring
 from ringgeom.form.solid import solids
 from ringgeom.jobs import Job
-from ringgeom.making.part import Part
 from ringgeom.making.wax import Wax, waxes
 from ringgeom.metal import display_colour
 from ringgeom.output.folder import LIST_NAME, Content, write_files, written_before
@@ -67,6 +66,12 @@ def _written(
     return write_files(folder, files)
 
 
+def left_from_before(job: Job, out: str | Path) -> Path | None:
+    """The job's folder, if an earlier run left its files there."""
+    folder = Path(out) / file_word(job.design.job.name)
+    return folder if written_before(folder) else None
+
+
 def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]:
     """One STL per part and one plate of all; scaled, as cast, in mm."""
     if job.ring is None:
@@ -81,25 +86,34 @@ def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]
     name = job.design.job.name
     for wax in found:
         told(f"wax of {wax.part.name}")
-        yield f"wax/{wax_name(name, wax.part)}.stl", stl_bytes(wax.mesh, _title(name, wax))
+        yield f"wax/{wax_name(name, wax)}.stl", stl_bytes(wax.mesh, _title(name, wax))
     told("plate")
     items = [
-        Item(name=wax_name(name, w.part), mesh=w.mesh, colour=display_colour(w.part.alloy))
+        Item(name=wax_name(name, w), mesh=w.mesh, colour=display_colour(w.part.alloy))
         for w in found
     ]
     title = f"{name}: waxes in mm, already scaled, do not scale again"
     yield f"{file_word(name)}_wax-plate_mm.3mf", plate_bytes(items, title=title)
 
 
-def wax_name(job_name: str, part: Part) -> str:
-    """Name of a wax file: job, part, alloy, mm, and the scale that it already carries."""
-    scale = part.scale.scale
-    told = f"scaled-{scale:.4f}" if scale != 1 else "not-scaled"
-    return f"{file_word(job_name)}_{file_word(part.name)}_{file_word(part.alloy.name)}_mm_{told}"
+def wax_name(job_name: str, wax: Wax) -> str:
+    """Name of a wax: job, part, alloy, mm, the scale it already carries, and what is special."""
+    part, scale = wax.part, wax.part.scale
+    words = [file_word(word) for word in (job_name, part.name, part.alloy.name)]
+    told = f"scaled-{scale.scale:.4f}" if scale.scale != 1 else "not-scaled"
+    if not scale.known:
+        told += "-shrink-guessed"
+    if wax.with_sprue:
+        told += "_with-sprue"
+    return "_".join([*words, "mm", told])
 
 
 def _title(job_name: str, wax: Wax) -> str:
-    return f"{job_name} {wax.part.name} x{wax.part.scale.scale:.4f} bore {wax.bore_mm:.2f}"
+    size = wax.part.wax
+    return (
+        f"{wax.part.name} x{wax.part.scale.scale:.4f} "
+        f"{size.bore_mm:.2f}/{size.outside_mm:.2f}/{size.width_mm:.2f} {job_name}"
+    )
 
 
 def _assembly(job: Job, told: Told) -> Iterator[tuple[str, Content]]:

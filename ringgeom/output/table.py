@@ -1,4 +1,4 @@
-"""weights.csv: one row per part and one per melt, for a spreadsheet."""
+"""weights.csv: one row per part, one per melt, one for the ring; for a spreadsheet."""
 
 from __future__ import annotations
 
@@ -15,8 +15,12 @@ HEAD = (
     "volume_mm3",
     "finished_g",
     "uncertainty_g",
+    "as_cast_mm3",
     "as_cast_g",
     "pattern_scale",
+    "wax_bore_mm",
+    "wax_outside_mm",
+    "wax_width_mm",
     "sprue_g",
     "button_g",
     "loss_g",
@@ -41,8 +45,12 @@ def weights_csv(job: Job) -> str:
                 "volume_mm3": f"{part.volume_mm3:.4f}",
                 "finished_g": f"{part.finished_g:.4f}",
                 "uncertainty_g": f"{part.uncertainty_g:.4f}",
+                "as_cast_mm3": f"{part.cast_mm3:.4f}",
                 "as_cast_g": f"{part.as_cast_g:.4f}",
                 "pattern_scale": f"{part.scale.scale:.6f}",
+                "wax_bore_mm": f"{part.wax.bore_mm:.3f}",
+                "wax_outside_mm": f"{part.wax.outside_mm:.3f}",
+                "wax_width_mm": f"{part.wax.width_mm:.3f}",
             }
         )
     for casting in job.castings:
@@ -63,4 +71,13 @@ def weights_csv(job: Job) -> str:
                 "filings_g": f"{flask.filings_g:.4f}",
             }
         )
+    writer.writerow(
+        {
+            "row": "ring",
+            "name": job.design.job.name,
+            "volume_mm3": f"{job.volume_mm3:.4f}",
+            "finished_g": f"{job.finished_g:.4f}",
+            "uncertainty_g": f"{job.uncertainty_g:.4f}",
+        }
+    )
     return stream.getvalue()

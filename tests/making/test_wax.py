@@ -38,16 +38,24 @@ def test_scaled_once_about_the_axis(name: str) -> None:
         assert np.allclose(wax.mesh.vertices, plain.vertices * wax.part.scale.scale, atol=1e-12)
 
 
-def test_bore_of_the_wax() -> None:
-    """Derived: (bore - two stocks) x k is what the printer must measure at mid-width."""
+def test_what_the_wax_measures() -> None:
+    """Derived: (bore - two stocks) x k is what the printer must measure at mid-width.
+
+    Every part's own bore, outside and width are those of its mesh, whose corners lie on
+    the true surface and include its extremes.
+    """
     job, found = made("heron", rg.Shop())
     body = next(wax for wax in found if wax.part.name == "body")
-    k = body.part.scale.scale
-    expected = (job.made.inside_diameter_mm - 2 * 0.10) * k
-    assert body.bore_mm == pytest.approx(expected, rel=1e-12)
-    radii = np.hypot(*body.mesh.vertices[:, :2].T)
-    # corners of the mesh lie on the true surface
-    assert 2 * radii.min() == pytest.approx(expected, rel=1e-9)
+    expected = (job.made.inside_diameter_mm - 2 * 0.10) * body.part.scale.scale
+    assert body.part.wax.bore_mm == pytest.approx(expected, rel=1e-12)
+    for name in ("heron", "alder", "harbour", "plover"):
+        for wax in made(name, rg.Shop())[1]:
+            radii = np.hypot(*wax.mesh.vertices[:, :2].T)
+            low, high = wax.mesh.bounds_mm()
+            # the crest of a dome may fall between two corners, a chord error away
+            assert 2 * radii.min() == pytest.approx(wax.part.wax.bore_mm, abs=0.011)
+            assert 2 * radii.max() == pytest.approx(wax.part.wax.outside_mm, abs=0.011)
+            assert high[2] - low[2] == pytest.approx(wax.part.wax.width_mm, abs=0.011)
 
 
 @pytest.mark.parametrize(

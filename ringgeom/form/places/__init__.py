@@ -15,7 +15,17 @@ from ringgeom.form.places.stripe import Stripe
 
 AnyPlace = Annotated[Channel | Liner | Stripe | Edges | Segments, Field(discriminator="place")]
 
+TRADE_WORDS = {
+    **dict.fromkeys(("inlay", "groove", "line", "wire"), "channel"),
+    **dict.fromkeys(("lining", "sleeve", "inner"), "liner"),
+    **dict.fromkeys(("rail", "rails", "border"), "edges"),
+    **dict.fromkeys(("stripes", "band", "half"), "stripe"),
+    **dict.fromkeys(("brick", "bricks", "pieces", "segment", "sectors"), "segments"),
+}
+"""What people write for a place, and the place it means."""
+
 __all__ = [
+    "TRADE_WORDS",
     "AnyPlace",
     "Band",
     "Channel",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 
 from pydantic import BaseModel, ConfigDict
 from pydantic_core import PydanticCustomError
@@ -22,12 +23,22 @@ class Asked(BaseModel):
     )
 
 
-def told(problems: InputError | Problem) -> PydanticCustomError:
-    """Our own problem, handed through the validation so that it is listed with the others."""
+Keys = tuple[str | int, ...]
+
+
+def told(problems: InputError | Problem, *, at: Keys = ()) -> PydanticCustomError:
+    """Our own problem, handed through the validation so that it is listed with the others.
+
+    `at` is where it lies, seen from what was being validated.
+    """
     found = (problems,) if isinstance(problems, Problem) else problems.problems
-    return PydanticCustomError(
-        "told", "{said}", {"problems": found, "said": "; ".join(map(str, found))}
-    )
+    return told_all([(problem, at) for problem in found])
+
+
+def told_all(problems: Sequence[tuple[Problem, Keys]]) -> PydanticCustomError:
+    """Several problems, each with its place."""
+    said = "; ".join(str(problem) for problem, _ in problems)
+    return PydanticCustomError("told", "{said}", {"problems": tuple(problems), "said": said})
 
 
 def file_word(name: str) -> str:

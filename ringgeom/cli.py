@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import os
 import sys
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated, Any, Optional
 
 import typer
 
 from ringgeom import __version__
 from ringgeom.errors import InputError, OutputError, Problem, RinggeomError
+from ringgeom.spout import Spout
 
 if TYPE_CHECKING:
     from ringgeom.jobs import Job
@@ -24,6 +26,8 @@ app = typer.Typer(
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
+    # frames and colours for a person; plain, and quicker, when piped
+    rich_markup_mode="rich" if sys.stdout and sys.stdout.isatty() else None,
 )
 
 DesignFile = Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file (TOML).")]
@@ -112,9 +116,9 @@ def size(
     found = read_size(" ".join(asked))
     near = labels(found.inside_diameter_mm)
     if json:
-        from ringgeom.output.json import json_text, size_json
+        from ringgeom.output.json import size_json
 
-        print(json_text(size_json(found)), end="")
+        _say_json(size_json(found))
         return
     say(
         f"{found.asked} = {found.inside_diameter_mm:.2f} mm across, "
@@ -148,18 +152,27 @@ def main() -> None:
     """Run a command; what was refused on purpose is told without a traceback."""
     # looking for plugins costs more than weighing a ring, and none is wanted
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "true")
+    # a stream that was closed by the caller is None
+    if sys.stdout is None:
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115  lives as long as the process
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w")  # noqa: SIM115  lives as long as the process
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
+    sys.stdout = Spout(sys.stdout)
     try:
-        app(standalone_mode=True)
+        try:
+            app(standalone_mode=True)
+        finally:
+            sys.stdout.flush()
     except InputError as error:
         from ringgeom.terminal import problems
 
         if "--json" in sys.argv:
-            from ringgeom.output.json import json_text, problems_json
+            from ringgeom.output.json import problems_json
 
-            print(json_text(problems_json(error)), end="")
+            _say_json(problems_json(error))
         problems(error)
         sys.exit(UNREADABLE)
     except OutputError as error:
@@ -168,9 +181,6 @@ def main() -> None:
     except RinggeomError as error:
         print(f"this ring cannot be made as designed: {error}", file=sys.stderr)
         sys.exit(STOPPED)
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(DONE)
 
 
 def _job(design: Path, shop: Path | None) -> tuple[Job, dict[Keys, int]]:
@@ -188,7 +198,8 @@ def _job(design: Path, shop: Path | None) -> tuple[Job, dict[Keys, int]]:
     try:
         settings = read_shop(shop)
     except InputError as error:
-        problems += error.problems
+        # with two files in hand, say which
+        problems += [replace(one, file=str(shop)) for one in error.problems]
     if problems:
         raise InputError(problems)
     found = job(asked, settings)
@@ -214,9 +225,16 @@ def _stopped(job: Job, lines: dict[Keys, int], json: bool) -> bool:
 
 
 def _print_json(job: Job, lines: dict[Keys, int]) -> None:
-    from ringgeom.output.json import job_json, json_text
+    from ringgeom.output.json import job_json
 
-    print(json_text(job_json(job, lines)), end="")
+    _say_json(job_json(job, lines))
+
+
+def _say_json(data: dict[str, Any]) -> None:
+    from ringgeom.output.json import json_text
+
+    wide = "utf" in (sys.stdout.encoding or "").lower()
+    print(json_text(data, plain=not wide), end="", flush=True)
 
 
 def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -> None:

@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from ringgeom.asked import Asked, file_word, safe_name, told
+from ringgeom.asked import Asked, Keys, file_word, safe_name, told, told_all
 from ringgeom.errors import Problem, SizeError
 from ringgeom.finger import read_size
 from ringgeom.form.places import TRADE_WORDS, AnyPlace, Segments
@@ -21,7 +21,10 @@ BODY_NAME = "body"
 def _size(asked: Any) -> Any:
     """A finger size that can be read; a bare number is refused with what it might mean."""
     plain = isinstance(asked, int | float) and not isinstance(asked, bool)
-    text = f"{asked:g}" if plain else asked
+    try:
+        text = f"{asked:g}" if plain else asked
+    except OverflowError:
+        text = "a number of hundreds of digits"
     if isinstance(text, str):
         try:
             read_size(text)
@@ -67,20 +70,19 @@ class Design(Asked):
     @model_validator(mode="after")
     def _names(self) -> Self:
         known: dict[str, str] = {BODY_NAME: "the body"}
+        alike: list[tuple[Problem, Keys]] = []
         for number, part in enumerate(self.parts):
-            safe_name(part.name)
-            where = f"part {number + 1}"
-            for name in made_names(part):
-                word = file_word(name)
-                if word in known:
-                    raise told(
-                        Problem(
-                            text=f"{where} would be named like {known[word]}",
-                            value=f'"{name}"',
-                            allowed="every part its own name, and none called body",
-                        )
-                    )
-                known[word] = where
+            words = {file_word(name): name for name in made_names(part)}
+            for word in [word for word in words if word in known][:1]:
+                problem = Problem(
+                    text=f"it would be named like {known[word]}",
+                    value=f'"{words[word]}"',
+                    allowed="every part its own name, and none called body",
+                )
+                alike.append((problem, ("part", number, "name")))
+            known.update(dict.fromkeys(words, f"part {number + 1}"))
+        if alike:
+            raise told_all(alike)
         if self.body is None and not self.parts:
             raise told(Problem(text="there is no metal: neither a body nor a part"))
         return self

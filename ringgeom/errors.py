@@ -25,6 +25,7 @@ class Problem:
     value: str = ""
     allowed: str = ""
     nearest: str = ""
+    file: str = ""
 
     def at(self, *, where: str, line: int | None = None) -> Problem:
         """The same problem with its place in the file filled in."""
@@ -34,6 +35,7 @@ class Problem:
         place = self.where
         if self.line is not None:
             place = f"{place} (line {self.line})" if place else f"line {self.line}"
+        place = ", ".join(word for word in (self.file, place) if word)
         said = f"{place}: {self.text}" if place else self.text
         if self.value:
             said += f"; here {self.value}"

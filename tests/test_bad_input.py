@@ -107,7 +107,9 @@ UNREADABLE = {
     "form": Bad('"domed", rise_mm = 0.35', '"dome"', "ring.outside", '"dome"', "flat", "domed"),
     "alloy": Bad(ALLOY, 'alloy = "gold-750-gren"', f"{REED}.alloy", "gold-750-gren", "catalogue"),
     "karat": Bad(ALLOY, 'alloy = "18k green"', f"{REED}.alloy", "18k", text="18 kt is 750"),
-    "karat alone": Bad(ALLOY, "alloy = 18", f"{REED}.alloy", "18", allowed="catalogue name"),
+    "karat alone": Bad(
+        ALLOY, "alloy = 18", f"{REED}.alloy", "18", '"gold-750', "gold-750", text="18 kt is 750"
+    ),
     # types
     "text for a number": Bad("= 6.0", '= "6"', "ring.width_mm", '"6"', text="a number"),
     "truth for a number": Bad("= 6.0", "= true", "ring.width_mm", "true", text="a number"),
@@ -372,10 +374,10 @@ STOPPED = {
         f"thickness_mm = {0.075 * 25.4:.2f}",
     ),
     "diameter for circumference": Stop(
-        '"US 7"', '"17.3 mm around"', "size-mixed-up", "ring.size", 17.3, 11.0, "17.3 mm across"
+        '"US 7"', '"17.3 mm around"', "size-mixed-up", "ring.size", 17.3 / math.pi, 11.0, "17.3 mm across"
     ),
     "circumference for diameter": Stop(
-        '"US 7"', '"54.4 mm across"', "size-mixed-up", "ring.size", 54.4, 11.0, "54.4 mm around"
+        '"US 7"', '"54.4 mm across"', "size-mixed-up", "ring.size", 54.4, 26.0, "54.4 mm around"
     ),
     "inches for the finger": Stop(
         '"US 7"', '"0.68 mm across"', "size-mixed-up", "ring.size", 0.68, 11.0, "0.68 in across"

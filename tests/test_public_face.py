@@ -357,8 +357,8 @@ SLEEVE = (
 )
 
 FOUND_BY_FUZZ = {
-    "waving channel as wide as the band": f"{PLAIN}{BODY}{SLEEVE}"
-    "wave = { amplitude_mm = 0.5, count = 1 }\n",
+    "channel in a sleeve": f"{PLAIN}{BODY}{SLEEVE.replace('sleeve', 'inlay').replace('6.0', '2.0')}"
+    f"{SLEEVE}",
     "edges too round, no parts": f"{PLAIN}edge_mm = 1.2\n{BODY}",
     "edges rounder than the band is wide": f"{PLAIN}edge_mm = 4.0\n{BODY}",
     # warnings are errors here: on a screen each is a line of noise

@@ -56,7 +56,7 @@ def _rail_mm(laid: Laid, place: Channel) -> float:
     half = laid.asking.band.half_mm
     left, right = place.walls_mm()
     sides = [np.linspace(-half, left, 60), np.linspace(right, half, 60)]
-    return min(float(outside.r(z).max()) for z in sides if z[-1] - z[0] > 1e-9)
+    return min((float(outside.r(z).max()) for z in sides if z[-1] - z[0] > 1e-9), default=0.0)
 
 
 def _walled_in(laid: Laid, index: int) -> bool:

@@ -45,6 +45,18 @@ def nothing_left(laid: Laid) -> Iterator[Finding]:
                     key=laid.key_of(index),
                 )
                 break
+    if not laid.parts:
+        yield Finding(
+            code="nothing-left",
+            level="stop",
+            part="body",
+            value=0.0,
+            limit=0.0,
+            unit="mm3",
+            text="no metal is left of this ring at all",
+            fix="a body that is less recessed, or parts that fill the band",
+            key=("ring",),
+        )
     body = sum(v.volume_mm3 for p, v in laid.volumes.items() if p.owner == BODY)
     if body > LEAST_MM3 and laid.asking.design.body is None:
         yield Finding(

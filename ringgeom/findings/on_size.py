@@ -26,12 +26,19 @@ def mixed_up_size(a: Asking) -> Iterator[Finding]:
         yield Finding(
             code="size-mixed-up",
             level="warn" if doubt.kind == "scale" else "stop",
-            value=doubt.value_mm,
+            value=a.finger.inside_diameter_mm,
+            limit=_nearest_limit(a),
             unit="mm",
             text=f'size "{a.finger.asked}": {doubt.text}',
             fix=f'if so, write size = "{doubt.fix}"',
             key=SIZE,
         )
+
+
+def _nearest_limit(a: Asking) -> float:
+    """The end of likely fingers that a bore lies nearer to [mm across]."""
+    ends = (a.shop.limits.finger_least_mm, a.shop.limits.finger_most_mm)
+    return min(ends, key=lambda end: abs(end - a.finger.inside_diameter_mm))
 
 
 @RULES.add
@@ -205,6 +212,24 @@ def dome_too_high(a: Asking) -> Iterator[Finding]:
             f"{a.form.thickness_mm:g} mm thick",
             fix=f"rises adding up to {a.form.thickness_mm:g} mm at most, or a thicker band",
             key=("ring", "outside" if outer >= inner else "inside"),
+        )
+
+
+@RULES.add
+def recess_through(a: Asking) -> Iterator[Finding]:
+    """A body recessed so far that nothing of it is left at its edges."""
+    left = a.form.thickness_mm + a.form.proud_mm - sum(a.rises_mm)
+    if a.form.proud_mm < 0 and left < a.shop.limits.wire_stop_mm:
+        yield Finding(
+            code="recess-too-deep",
+            level="stop",
+            part="body",
+            value=left,
+            limit=a.shop.limits.wire_stop_mm,
+            unit="mm",
+            text=f"a body recessed by {-a.form.proud_mm:g} mm is {left:.2f} mm thick at its edges",
+            fix=f"proud_mm {a.form.proud_mm - left + a.shop.limits.wall_warn_mm:.2f} or above",
+            key=("body", "proud_mm"),
         )
 
 

@@ -20,6 +20,9 @@ import numpy as np
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Arc, Array, Curve, Flat
 
+LEAST_EDGE_MM = 1e-6
+"""An edge rounded by less than a nanometre is sharp."""
+
 
 @dataclass(frozen=True, slots=True)
 class Chain:
@@ -84,7 +87,7 @@ def frame(
         The corners do not fit, or the bore lies outside the outside.
     """
     half_mm = _meeting_mm(outside, bore, half_mm)
-    if edge_mm <= 0:
+    if edge_mm < LEAST_EDGE_MM:
         chains = [Chain((curve,), (-half_mm, half_mm)) for curve in (bore, outside)]
     else:
         chains = [

@@ -7,11 +7,21 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, ConfigDict, Discriminator, Field, Tag, model_validator
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    Tag,
+    model_validator,
+)
 
 from ringgeom.asked import Asked, told
-from ringgeom.errors import RecipeError
+from ringgeom.errors import Problem, RecipeError
 from ringgeom.metal.alloy import Alloy, alloy_from_recipe
+from ringgeom.metal.catalogue import alloy_names
+from ringgeom.metal.recipe import karat_to_permille
 from ringgeom.metal.written import alloy_from_text
 
 Share = Annotated[float, Field(ge=0, le=1000)]
@@ -48,10 +58,30 @@ def _spelling(asked: Any) -> str:
     return "name" if isinstance(asked, str) else "recipe"
 
 
+def _alloy_like(asked: Any) -> Any:
+    """A name or a table; a bare number is perhaps a karat."""
+    if isinstance(asked, str | dict | RecipeAsked):
+        return asked
+    number = asked if isinstance(asked, int | float) and not isinstance(asked, bool) else 0
+    permille = round(karat_to_permille(number)) if 8 <= number <= 24 else 0
+    near = [name for name in alloy_names() if name.startswith(f"gold-{permille}-")]
+    raise told(
+        Problem(
+            text="an alloy is a name in quotes or a recipe in braces"
+            + (f"; {number:g} kt is {permille} permille" if permille else ""),
+            value=str(asked)[:60],
+            allowed='a catalogue name such as "gold-750-yellow-3n", or a recipe such as '
+            '{ name = "Willow", Au = 75, Ag = 25 }',
+            nearest=", ".join(near[:3]),
+        )
+    )
+
+
 AlloyAsked = Annotated[
     Annotated[str, Field(min_length=1, max_length=120), AfterValidator(_known), Tag("name")]
     | Annotated[RecipeAsked, Tag("recipe")],
     Discriminator(_spelling),
+    BeforeValidator(_alloy_like),
 ]
 
 

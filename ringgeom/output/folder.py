@@ -18,6 +18,7 @@ from pathlib import Path
 from ringgeom.errors import OutputError
 
 LIST_NAME = "job.json"
+STAGE = ".part-"
 
 Content = bytes | bytearray
 
@@ -42,52 +43,112 @@ def write_files(folder: Path, files: Mapping[str, Content]) -> list[Path]:
     OutputError
         The folder or a file cannot be written; nothing was changed.
     """
-    stage: Path | None = None
-    made = _missing(folder)
+    run = _Run(folder)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        stage = Path(tempfile.mkdtemp(prefix=".part-", dir=folder))
+        return run.all(files)
+    except OSError as error:
+        run.undo()
+        reason = error.strerror or str(error)
+        raise OutputError(f"{folder} cannot be written: {reason}; choose another --out") from None
+    except BaseException:
+        run.undo()
+        raise
+    finally:
+        run.clear()
+
+
+class _Run:
+    """One writing of a folder, that can be taken back until it is done."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.stage: Path | None = None
+        self.made: list[Path] = []
+        self.moved: list[tuple[Path, Path | None]] = []
+
+    def all(self, files: Mapping[str, Content]) -> list[Path]:
+        self._make(self.folder)
+        _clear_dead(self.folder)
+        self.stage = Path(tempfile.mkdtemp(prefix=f"{STAGE}{os.getpid()}-", dir=self.folder))
+        new, kept = self.stage / "new", self.stage / "kept"
         for name, content in files.items():
-            place = stage / name
+            place = new / name
             place.parent.mkdir(parents=True, exist_ok=True)
             with place.open("wb") as file:
                 file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
+        old = written_before(self.folder)
         for name in files:
-            target = folder / name
+            target = self.folder / name
             if target.is_dir():
                 raise OutputError(f"{target} is a folder, where a file should go")
-            target.parent.mkdir(parents=True, exist_ok=True)
-        old = written_before(folder)
+            self._make(target.parent)
         for name in files:
-            os.replace(stage / name, folder / name)
-        _take_away(folder, old - set(json.loads(files[LIST_NAME])["files"]))
-    except OSError as error:
-        _undo(made)
-        reason = error.strerror or str(error)
-        raise OutputError(f"{folder} cannot be written: {reason}; choose another --out") from None
-    finally:
-        if stage is not None:
-            shutil.rmtree(stage, ignore_errors=True)
-    return [folder / name for name in files]
+            target = self.folder / name
+            self.moved.append((target, _kept(target, kept / name)))
+            os.replace(new / name, target)
+        _take_away(self.folder, old - set(json.loads(files[LIST_NAME])["files"]))
+        self.made.clear()
+        self.moved.clear()
+        return [self.folder / name for name in files]
+
+    def _make(self, folder: Path) -> None:
+        """Make a folder and those above it, remembering which were not there."""
+        missing = []
+        while not folder.is_dir():
+            missing.append(folder)
+            folder = folder.parent
+        for one in reversed(missing):
+            one.mkdir()
+            self.made.append(one)
+
+    def undo(self) -> None:
+        """Put back what was there, and take away what was not."""
+        for target, kept in reversed(self.moved):
+            with suppress(OSError):
+                if kept is not None:
+                    os.replace(kept, target)
+                elif target.is_file():
+                    target.unlink()
+        self.clear()
+        for folder in reversed(self.made):
+            with suppress(OSError):
+                folder.rmdir()
+
+    def clear(self) -> None:
+        if self.stage is not None:
+            shutil.rmtree(self.stage, ignore_errors=True)
 
 
-def _missing(folder: Path) -> list[Path]:
-    """Folders that writing would make, innermost first."""
-    found = []
-    while not folder.exists() and folder != folder.parent:
-        found.append(folder)
-        folder = folder.parent
-    return found
+def _clear_dead(folder: Path) -> None:
+    """Take away what runs that were killed have left; a run that still lives keeps its own."""
+    for left in folder.glob(f"{STAGE}*"):
+        owner = left.name.removeprefix(STAGE).split("-")[0]
+        if not (owner.isdigit() and _lives(int(owner))):
+            shutil.rmtree(left, ignore_errors=True)
 
 
-def _undo(made: Iterable[Path]) -> None:
-    for folder in made:
-        with suppress(OSError):
-            for left in folder.glob(".part-*"):
-                shutil.rmtree(left, ignore_errors=True)
-            folder.rmdir()
+def _lives(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def _kept(target: Path, place: Path) -> Path | None:
+    """A second name for a file that is about to be replaced; None if there is none."""
+    if not target.exists():
+        return None
+    place.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        os.link(target, place)
+    except OSError:
+        shutil.copy2(target, place)
+    return place
 
 
 def written_before(folder: Path) -> set[str]:

@@ -12,7 +12,7 @@ from ringgeom.finger import FingerSize, hints, labels
 from ringgeom.jobs import Casting, Job
 from ringgeom.making.part import Part
 from ringgeom.metal import fineness
-from ringgeom.reading import spelled
+from ringgeom.refusing import spelled
 
 SCHEMA = "ringgeom/1"
 
@@ -171,9 +171,12 @@ def finding_json(
     }
 
 
-def json_text(data: Any) -> str:
-    """Data as JSON text: numbers unrounded, keys in the order given, no infinities."""
-    return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+def json_text(data: Any, *, plain: bool = False) -> str:
+    """Data as JSON text: numbers unrounded, keys in the order given, no infinities.
+
+    `plain` writes every letter beyond ASCII as an escape, for a stream that cannot hold it.
+    """
+    return json.dumps(data, indent=1, ensure_ascii=plain, allow_nan=False) + "\n"
 
 
 def size_json(size: FingerSize) -> dict[str, Any]:
@@ -196,6 +199,7 @@ def problems_json(error: InputError) -> dict[str, Any]:
         "schema": SCHEMA,
         "problems": [
             {
+                "file": one.file,
                 "where": one.where,
                 "line": one.line,
                 "value": one.value,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from ringgeom.asked import file_word
@@ -84,28 +84,50 @@ def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]
     }
     found = waxes(job.ring, job.parts, sprues, job.shop)
     name = job.design.job.name
-    for wax in found:
+    names = wax_names(name, found)
+    for wax, word in zip(found, names, strict=True):
         told(f"wax of {wax.part.name}")
-        yield f"wax/{wax_name(name, wax)}.stl", stl_bytes(wax.mesh, _title(name, wax))
+        yield f"wax/{word}.stl", stl_bytes(wax.mesh, _title(name, wax))
     told("plate")
     items = [
-        Item(name=wax_name(name, w), mesh=w.mesh, colour=display_colour(w.part.alloy))
-        for w in found
+        Item(name=word, mesh=wax.mesh, colour=display_colour(wax.part.alloy))
+        for wax, word in zip(found, names, strict=True)
     ]
     title = f"{name}: waxes in mm, already scaled, do not scale again"
-    yield f"{file_word(name)}_wax-plate_mm.3mf", plate_bytes(items, title=title)
+    yield f"{short(file_word(name), 200)}_wax-plate_mm.3mf", plate_bytes(items, title=title)
 
 
 def wax_name(job_name: str, wax: Wax) -> str:
     """Name of a wax: job, part, alloy, mm, the scale it already carries, and what is special."""
     part, scale = wax.part, wax.part.scale
-    words = [file_word(word) for word in (job_name, part.name, part.alloy.name)]
+    words = [
+        short(file_word(job_name), 70),
+        short(file_word(part.name), 80),
+        short(file_word(part.alloy.name), 45) or "alloy",
+    ]
     told = f"scaled-{scale.scale:.4f}" if scale.scale != 1 else "not-scaled"
     if not scale.known:
         told += "-shrink-guessed"
     if wax.with_sprue:
         told += "_with-sprue"
     return "_".join([*words, "mm", told])
+
+
+def short(word: str, most_bytes: int) -> str:
+    """A word cut so that its UTF-8 fits: file systems take 255 bytes in a name."""
+    return word.encode()[:most_bytes].decode(errors="ignore").rstrip("-.")
+
+
+def wax_names(job_name: str, found: Sequence[Wax]) -> list[str]:
+    """Names of all waxes, told apart by a number where cutting made two alike."""
+    names: list[str] = []
+    for wax in found:
+        name, number = wax_name(job_name, wax), 1
+        while name in names:
+            number += 1
+            name = f"{wax_name(job_name, wax)}_{number}"
+        names.append(name)
+    return names
 
 
 def _title(job_name: str, wax: Wax) -> str:
@@ -118,7 +140,7 @@ def _title(job_name: str, wax: Wax) -> str:
 
 def _assembly(job: Job, told: Told) -> Iterator[tuple[str, Content]]:
     assert job.ring is not None
-    word, chord = file_word(job.design.job.name), job.shop.mesh.chord_mm
+    word, chord = short(file_word(job.design.job.name), 200), job.shop.mesh.chord_mm
     told("solids as finished")
     meshes = solids(job.ring, chord_mm=chord)
     told("assembly")

@@ -8,7 +8,9 @@ import tempfile
 from importlib.resources import files
 from pathlib import Path
 
-from ringgeom.asked import UNSAFE, file_word
+from pydantic_core import PydanticCustomError
+
+from ringgeom.asked import safe_name
 from ringgeom.errors import InputError, OutputError, Problem
 
 
@@ -41,6 +43,16 @@ def start_text(kind: str) -> str:
     return (files("ringgeom") / "starts" / f"{kind}.toml").read_text(encoding="utf-8")
 
 
+def _job_name(path: Path) -> str:
+    """A job's name after its file, where that can name a job."""
+    name = path.stem.replace("-", " ").replace("_", " ").strip().capitalize()[:60].strip()
+    try:
+        name.encode()
+        return safe_name(name)
+    except (PydanticCustomError, UnicodeEncodeError):
+        return "My ring"
+
+
 def write_start(path: Path, kind: str) -> None:
     """Write a commented design, its job named after the file; no file is ever overwritten.
 
@@ -51,10 +63,7 @@ def write_start(path: Path, kind: str) -> None:
     OutputError
         The file exists already, or cannot be written.
     """
-    name = path.stem.replace("-", " ").replace("_", " ").strip().capitalize()
-    text = start_text(kind)
-    if file_word(name) and UNSAFE.search(name) is None:
-        text = text.replace('"My ring"', f'"{name[:60]}"', 1)
+    text = start_text(kind).replace('"My ring"', f'"{_job_name(path)}"', 1)
     if path.exists():
         raise OutputError(f"{path} exists already; choose another name")
     try:

@@ -109,7 +109,9 @@ class PlainRing:
         self.dry = face(form.outside.rise_mm, crest, 1, form, 0.0, 0.0)
         self.outside = face(form.outside.rise_mm, crest, 1, form, stock.outside_mm, stock.edge_mm)
         self.bore = face(form.inside.rise_mm, bore, -1, form, stock.bore_mm, stock.edge_mm)
-        self.half, self.proud, self.twist = half + stock.edge_mm, form.proud_mm, 0.0
+        # a full half-round ends at its arc's end, however much is left on the edges
+        self.half = min(half + stock.edge_mm, self.outside.bend)
+        self.proud, self.twist = form.proud_mm, 0.0
         self.rooms: list[Room] = []
         self.waves = [w.count for p in places if (w := getattr(p, "wave", None)) is not None]
         for place in places:
@@ -202,20 +204,21 @@ class PlainRing:
         top = self.outside.r(z) + max(self.proud, 0.0)
         left = (np.abs(z) <= self.half) & (r >= self.bore.r(z)) & (r <= top)
         found: dict[tuple[str, int], Array] = {}
-        pressed = np.zeros(np.shape(left), dtype=int)
-        for i, room in enumerate(self.rooms):
-            takes = Room.holds(room.takes, room.takes_r, r, a, z)
-            fills = Room.holds(room.fills, room.fills_r, r, a, z)
+        held = np.zeros(np.shape(left), dtype=int)
+        room = {}
+        for i, claim in enumerate(self.rooms):
+            takes = Room.holds(claim.takes, claim.takes_r, r, a, z)
+            fills = Room.holds(claim.fills, claim.fills_r, r, a, z)
             found["part", i] = left & fills & under
-            found["gap", i] = left & takes & ~fills & under
-            pressed = pressed + (left & fills & ~takes & under)
+            room["gap", i] = left & takes & ~fills & under & (held == 0)
+            held = held + found["part", i]
             left = left & ~takes
         body_top = self.outside.r(z) + self.proud
         found["body", -1] = left & (r <= body_top)
-        found["recess", -1] = left & (r > body_top)
-        held = sum(mask.astype(int) for (kind, _), mask in found.items() if kind != "gap")
-        found["doubled", -1] = np.maximum(held - 1, 0)
-        return found
+        # a part pressed past its own place fills the room it is pressed into
+        room["recess", -1] = left & (r > body_top) & (held == 0)
+        found["doubled", -1] = np.maximum(held + found["body", -1] - 1, 0)
+        return found | room
 
     def _curves(self) -> list[Callable[[Array, Array], Array]]:
         """Every boundary as a radius over (angle, z)."""
@@ -284,14 +287,13 @@ class PlainRing:
                 start, after = n * TURN / room.count, (n + 1) * TURN / room.count
                 kinds["part", i, n] = (start, after - room.gap)
                 kinds["gap", i, n] = (start, after)
-                kinds["joint", i, n] = (after - room.gap, after)
+                if room.gap > 0:
+                    kinds["joint", i, n] = (after - room.gap, after)
         told = {(kind, i) for kind, i, _ in kinds}
         whole = self._integrated(0.0, TURN, turns, nodes)
         found |= {(*k, None): v for k, v in whole.items() if k not in told}
         for (kind, i, n), (start, end) in kinds.items():
-            share = abs(end - start) / TURN
-            if kind == "joint" and share == 0:
-                continue
+            share = (end - start) / TURN
             if not self.waves:
                 found[kind, i, n] = whole["part" if kind == "joint" else kind, i] * share
                 continue

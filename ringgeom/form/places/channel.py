@@ -19,7 +19,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from ringgeom.form.claim import Claim, Reach, Wall
-from ringgeom.form.places.place import Band, Length, Place, Placed, Position, WaveAsked
+from ringgeom.form.places.place import NOTHING_MM, Band, Length, Place, Placed, Position, WaveAsked
 from ringgeom.metal.asked import AlloyAsked
 
 
@@ -61,7 +61,7 @@ class Channel(Place):
             at_mm=at,
             out=out,
             wave=self.wave.wave() if self.wave else None,
-            undercut_mm=self.undercut_mm,
+            undercut_mm=self.undercut_mm if self.undercut_mm >= NOTHING_MM else 0.0,
             foot_mm=band.crest_mm - self.depth_mm,
             inset_mm=inset,
         )

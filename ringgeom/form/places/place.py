@@ -6,17 +6,20 @@ from dataclasses import dataclass
 from math import radians
 from typing import Annotated, Any, Literal
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import AfterValidator, Discriminator, Field, Tag
 
-from ringgeom.asked import Asked
+from ringgeom.asked import Asked, safe_name
 from ringgeom.form.claim import Claim
 from ringgeom.form.wave import Wave
 from ringgeom.metal.asked import AlloyAsked
 
 Length = Annotated[float, Field(gt=0, le=100)]
 Position = Annotated[float, Field(ge=-100, le=100)]
+NOTHING_MM = 1e-6
+"""A wave, an undercut or a rounding below this is none: a nanometre."""
+
 GapWidth = Annotated[float, Field(ge=-0.5, le=2)]
-PartName = Annotated[str, Field(min_length=1, max_length=40)]
+PartName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(safe_name)]
 
 
 class Gap(Asked):
@@ -44,7 +47,7 @@ class WaveAsked(Asked):
 
     def wave(self) -> Wave | None:
         """The wave in radians; a wave without amplitude is none."""
-        if self.amplitude_mm == 0:
+        if self.amplitude_mm < NOTHING_MM:
             return None
         return Wave(self.amplitude_mm, self.count, radians(self.phase_deg))
 

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import hypot, pi
+from math import gcd, hypot, pi
 
 from ringgeom.design import Design
 from ringgeom.errors import ShapeError
 from ringgeom.findings import Asking, Finding, Laid, judge_asking, judge_laid, ordered, turn_angles
 from ringgeom.finger import FingerSize, FitSettings, MadeSize, made_size, read_size
 from ringgeom.form.measure import build
+from ringgeom.form.pieces import Piece
 from ringgeom.form.places import AnyPlace, Segments
 from ringgeom.form.ring import Ring, RingForm, Stock, ring
-from ringgeom.form.volume import Piece, Volume
+from ringgeom.form.volume import Volume
 from ringgeom.making.casting import Flask, flask
 from ringgeom.making.part import Part, parts
 from ringgeom.making.sprue import Sprue, sprue
@@ -224,8 +225,13 @@ def _laid(asking: Asking) -> Laid:
 
 
 def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:
-    measured = build(laid_ring, part.piece, with_stock=True)
-    return sprue(measured, shop.casting, width_mm=part.wax.width_mm / part.scale.scale)
+    measured = build(laid_ring, part.cast_piece, with_stock=True)
+    return sprue(
+        measured,
+        shop.casting,
+        width_mm=part.wax.width_mm / part.scale.scale,
+        waves=gcd(*(wave.count for wave in laid_ring.waves)),
+    )
 
 
 def _castings(laid: Laid) -> tuple[Casting, ...]:

@@ -12,10 +12,11 @@ from ringgeom.design import Design
 from ringgeom.errors import ShapeError
 from ringgeom.finger import FingerSize, MadeSize
 from ringgeom.form.curve import Array, Whole
+from ringgeom.form.pieces import Piece
 from ringgeom.form.places import AnyPlace, Band
 from ringgeom.form.ring import Ring, RingForm, ring
 from ringgeom.form.section import BODY, Owner, Section
-from ringgeom.form.volume import Piece, Volume
+from ringgeom.form.volume import Volume
 from ringgeom.making.casting import Flask
 from ringgeom.making.part import Part
 from ringgeom.making.sprue import Sprue

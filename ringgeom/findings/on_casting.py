@@ -90,7 +90,12 @@ def sprue_is_oval(laid: Laid) -> Iterator[Finding]:
                 unit="mm",
                 text=f"the sprue of {part.name} asks for {sprue.diameter_mm:.2f} mm and stands "
                 f"on {sprue.stand.width_mm:.2f} mm: it is made oval, {sprue.across_mm:.2f} x "
-                f"{sprue.along_mm:.2f} mm, of the same area",
+                f"{sprue.along_mm:.2f} mm, "
+                + (
+                    "of the same area"
+                    if sprue.area_share > 0.999
+                    else f"{100 * sprue.area_share:.0f} % of the area"
+                ),
                 fix="or feed it round from the edge face",
                 key=laid.key_of(part.place),
             )

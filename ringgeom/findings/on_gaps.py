@@ -16,7 +16,8 @@ RULES: Rules[Asking] = Rules()
 def gap_sizes(a: Asking) -> Iterator[Finding]:
     limits = a.shop.limits
     for key, place in a.places():
-        for face, gap in (("side", place.gap.side), ("floor", place.gap.floor)):
+        for face, made in _faces(place, a.band.half_mm).items():
+            gap = getattr(place.gap, face) if made else 0.0
             if gap < -limits.press_stop_mm - 1e-12:
                 yield Finding(
                     code="gap-negative",
@@ -72,15 +73,17 @@ def gap_eats_part(a: Asking) -> Iterator[Finding]:
         elif isinstance(place, Liner):
             sizes = [("thickness", place.thickness_mm, place.gap.floor)]
         for what, size, gap in sizes:
-            if gap >= size:
+            left = size - gap
+            if gap > 0 and left < a.shop.limits.wire_stop_mm / 2 - 1e-9:
                 yield Finding(
                     code="gap-eats-part",
                     level="stop",
                     part=place.name,
-                    value=gap,
-                    limit=size,
+                    value=left,
+                    limit=a.shop.limits.wire_stop_mm / 2,
                     unit="mm",
-                    text=f"gaps of {gap:g} mm leave nothing of a {what} of {size:g} mm",
+                    text=f"gaps of {gap:g} mm leave {max(left, 0.0):.3g} mm of a {what} of "
+                    f"{size:g} mm",
                     fix="a smaller gap_mm",
                     key=(*key, "gap_mm"),
                 )

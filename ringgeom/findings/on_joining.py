@@ -11,9 +11,9 @@ from ringgeom.findings.context import Laid
 from ringgeom.findings.finding import Finding, Rules
 from ringgeom.form.curve import Slope
 from ringgeom.form.outline import outlines
+from ringgeom.form.pieces import regions_of
 from ringgeom.form.places import Channel
 from ringgeom.form.section import BODY, Owner, Section
-from ringgeom.form.volume import pieces
 
 RULES: Rules[Laid] = Rules()
 
@@ -72,7 +72,7 @@ def _walled_in(laid: Laid, index: int) -> bool:
                     upper = [i for i in other if not mine & set(section.cells[i].owners)]
                     walls[side].update(upper)
         for owner in {o for i in walls[0] | walls[1] for o in section.cells[i].owners}:
-            for region in pieces(section, owner):
+            for region in regions_of(section, owner):
                 if region & walls[0] and region & walls[1]:
                     return True
     return False

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import radians, tan
 
 import numpy as np
 
@@ -20,6 +21,9 @@ from ringgeom.form.places import AnyPlace, Channel, Edges, Liner, Segments, Stri
 RULES: Rules[Asking] = Rules()
 
 LEAST_MM = 1e-6
+
+FOLD = 0.9
+"""Slope of the wave times the joint's twist; at one the joint runs along the wave."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,6 +175,49 @@ def undercut_past_edge(a: Asking) -> Iterator[Finding]:
 
 def _walls(room: Room) -> tuple[float, ...]:
     return room.place.walls_mm() if isinstance(room.place, Channel) else ()
+
+
+@RULES.add
+def crosses_itself(a: Asking) -> Iterator[Finding]:
+    """A stripe one of whose boundaries waves through the other."""
+    least = a.shop.limits.wire_stop_mm
+    for room in rooms(a):
+        width = float((room.high - room.low).min())
+        if isinstance(room.place, Stripe) and room.place.wave is not None and width < least:
+            yield Finding(
+                code="crosses-itself" if width <= 0 else "thin-rail",
+                level="stop",
+                part=room.name,
+                value=width,
+                limit=least,
+                unit="mm",
+                text=f"the boundaries of {room.name} come within {width:.2f} mm of each other",
+                fix="a smaller amplitude, or the wave on both boundaries",
+                key=(*room.key, "wave"),
+            )
+
+
+@RULES.add
+def wave_folds(a: Asking) -> Iterator[Finding]:
+    """A wave so steep that a slanted joint would cross it more than once."""
+    slant = max((abs(p.slant_deg) for _, p in a.places() if isinstance(p, Segments)), default=0.0)
+    twist = tan(radians(slant)) / a.band.crest_mm
+    for key, place in a.places():
+        asked = getattr(place, "wave", None)
+        wave = asked.wave() if asked is not None else None
+        if wave is not None and wave.steepest() * twist > FOLD:
+            yield Finding(
+                code="wave-folds",
+                level="stop",
+                part=place.name,
+                value=wave.steepest() * twist,
+                limit=FOLD,
+                unit="",
+                text=f"the wave of {place.name} is steeper than joints slanted by {slant:g} "
+                "degrees can follow",
+                fix=f"amplitude_mm below {FOLD / twist / wave.count:.2f}, or a smaller slant_deg",
+                key=(*key, "wave"),
+            )
 
 
 @RULES.add

@@ -143,6 +143,19 @@ def segments_close(a: Asking) -> Iterator[Finding]:
                 fix=f"count = {near}",
                 key=(*key, "count"),
             )
+        arc = 2 * pi * a.band.crest_mm / place.count
+        if arc < a.shop.limits.wall_warn_mm:
+            yield Finding(
+                code="too-small",
+                level="stop",
+                part=place.name,
+                value=arc,
+                limit=a.shop.limits.wall_warn_mm,
+                unit="mm",
+                text=f"{place.count} segments are only {arc:.2f} mm long on the outside",
+                fix=f"count = {int(2 * pi * a.band.crest_mm / a.shop.limits.wall_warn_mm)} or less",
+                key=(*key, "count"),
+            )
         (placed,) = place.placed(a.band)
         sectors = placed.claim.sectors
         if sectors is not None and sectors.gap >= pi / sectors.count:

@@ -11,12 +11,15 @@ import numpy as np
 
 from ringgeom.findings.context import Laid
 from ringgeom.findings.finding import Finding, Rules
+from ringgeom.form.pieces import regions_of
 from ringgeom.form.section import BODY, Owner, Section
-from ringgeom.form.volume import pieces
 
 RULES: Rules[Laid] = Rules()
 
 LEAST_MM3 = 1e-6
+LEAST_PART_MM3 = 0.1
+"""Half a milligram to two: nothing that a caster can find again."""
+
 EDGE_IN_MM = 0.1
 """A feather is judged this far in from where the metal ends."""
 
@@ -101,6 +104,45 @@ def pointed_tip(laid: Laid) -> Iterator[Finding]:
 
 
 @RULES.add
+def crumb(laid: Laid) -> Iterator[Finding]:
+    """A piece too small to cast, left where places nearly meet."""
+    for part in laid.parts:
+        if part.volume_mm3 < LEAST_PART_MM3:
+            yield Finding(
+                code="crumb",
+                level="stop",
+                part=part.name,
+                value=part.volume_mm3,
+                limit=LEAST_PART_MM3,
+                unit="mm3",
+                text=f"{part.name} is a crumb of {part.volume_mm3:.3g} mm3",
+                fix="let the boundaries meet, or move them apart",
+                key=laid.key_of(part.place),
+            )
+
+
+@RULES.add
+def islands(laid: Laid) -> Iterator[Finding]:
+    """A part that falls into several pieces of metal, each of them to be made and set."""
+    pieces: dict[tuple[int | None, int | None], list[str]] = {}
+    for part in laid.parts:
+        pieces.setdefault((part.place, part.piece.sector), []).append(part.name)
+    for (place, _), names in pieces.items():
+        if len(names) > 2:
+            yield Finding(
+                code="islands",
+                level="warn",
+                part=names[0],
+                value=len(names),
+                limit=2,
+                unit="pieces",
+                text=f"{names[0].rsplit(' ', 1)[0]} falls into {len(names)} separate pieces",
+                fix="a shallower channel, so that they hang together under it, or fewer waves",
+                key=laid.key_of(place),
+            )
+
+
+@RULES.add
 def feather_edge(laid: Laid) -> Iterator[Finding]:
     """A part that thins to nothing across the width will not cast."""
     limit = laid.asking.shop.limits.feather_mm
@@ -109,7 +151,7 @@ def feather_edge(laid: Laid) -> Iterator[Finding]:
         for owner in {o for cell in section.cells for o in cell.owners}:
             if owner.kind not in ("part", "body") or owner in told:
                 continue
-            for region in pieces(section, owner):
+            for region in regions_of(section, owner):
                 least = min(_end_height(section, region, side) for side in (0, 1))
                 if least < limit - 1e-9:
                     told.add(owner)

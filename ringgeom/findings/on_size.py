@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from ringgeom.errors import ShapeError
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
@@ -217,18 +219,44 @@ def dome_too_high(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def recess_through(a: Asking) -> Iterator[Finding]:
-    """A body recessed so far that nothing of it is left at its edges."""
-    left = a.form.thickness_mm + a.form.proud_mm - sum(a.rises_mm)
-    if a.form.proud_mm < 0 and left < a.shop.limits.wire_stop_mm:
+    """A body recessed so far that little of it is left, at its edges first."""
+    plain, stop = a.empty_ring, a.shop.limits.wire_stop_mm
+    if a.form.proud_mm >= 0 or plain is None:
+        return
+    frame = plain.finished
+    z = np.linspace(-frame.half_mm, frame.half_mm, 201)
+    left = float((frame.body_top.r(z) - frame.bore.r(z)).min())
+    whole = float((frame.outside.r(z) - frame.bore.r(z)).min())
+    if left < min(stop, 0.5 * whole):
         yield Finding(
             code="recess-too-deep",
             level="stop",
             part="body",
             value=left,
-            limit=a.shop.limits.wire_stop_mm,
+            limit=stop,
             unit="mm",
             text=f"a body recessed by {-a.form.proud_mm:g} mm is {left:.2f} mm thick at its edges",
-            fix=f"proud_mm {a.form.proud_mm - left + a.shop.limits.wall_warn_mm:.2f} or above",
+            fix=f"proud_mm {-max(0.0, whole - stop):.2f} or above, or thicker edges",
+            key=("body", "proud_mm"),
+        )
+
+
+@RULES.add
+def thin_recessed(a: Asking) -> Iterator[Finding]:
+    """A recess or a proud body makes the band itself thinner or thicker."""
+    limits, thick = a.shop.limits, a.form.thickness_mm + a.form.proud_mm
+    usual = limits.thickness_least_mm <= thick <= limits.thickness_most_mm
+    if a.form.proud_mm != 0 and not usual:
+        thin = thick < limits.thickness_least_mm
+        yield Finding(
+            code="unlikely-thickness",
+            level="warn",
+            part="body",
+            value=thick,
+            limit=limits.thickness_least_mm if thin else limits.thickness_most_mm,
+            unit="mm",
+            text=f"with proud_mm {a.form.proud_mm:g} the body is {thick:g} mm thick at mid-width",
+            fix=f"usual are {limits.thickness_least_mm:g} to {limits.thickness_most_mm:g} mm",
             key=("body", "proud_mm"),
         )
 

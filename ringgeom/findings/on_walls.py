@@ -15,9 +15,9 @@ from ringgeom.findings.finding import Finding, Rules, at_limits
 from ringgeom.findings.on_inlays import deepest_words, safe_depth_mm
 from ringgeom.form.curve import Array
 from ringgeom.form.outline import Region
+from ringgeom.form.pieces import regions_of
 from ringgeom.form.places import Channel, Edges, Segments
 from ringgeom.form.section import BODY, Cell, Owner, Section
-from ringgeom.form.volume import pieces
 
 RULES: Rules[Laid] = Rules()
 
@@ -55,6 +55,7 @@ def thin_floor(laid: Laid) -> Iterator[Finding]:
 def _floor_mm(laid: Laid, index: int) -> float | None:
     """Thickness of whatever lies directly under a claim, least over width and turn [mm]."""
     least: list[float] = []
+    let_in = {i for i, c in enumerate(laid.ring.claims) if c.takes.floor_mm is not None}
     for _, section in laid.groups:
         mine = {Owner("part", index), Owner("gap", index)}
         for cell in section.cells:
@@ -65,19 +66,27 @@ def _floor_mm(laid: Laid, index: int) -> float | None:
                     continue
                 if mine & set(below.owners) or below.owners[0].kind == "gap":
                     continue
-                least.append(_thinnest(section, below))
+                least.append(_thinnest(section, below, lowest=_lowest(section, below, let_in)))
     return min(least) if least else None
 
 
-def _thinnest(section: Section, cell: Cell) -> float:
-    cuts = (cell.column, cell.column + 1)
-    ends = [
-        section.r(cell.high, cell.column, cut) - section.r(cell.low, cell.column, cut)
-        for cut in cuts
+def _lowest(section: Section, cell: Cell, let_in: set[int]) -> Cell:
+    """The cell that ends a floor: through another inlay, down to the metal that carries both."""
+    while any(owner.claim in let_in for owner in cell.owners):
+        under = [c for c in section.cells if c.column == cell.column and c.high == cell.low]
+        if not under:
+            break
+        cell = under[0]
+    return cell
+
+
+def _thinnest(section: Section, cell: Cell, *, lowest: Cell) -> float:
+    first, last = section.cuts[cell.column], section.cuts[cell.column + 1]
+    thick = [
+        section.curve(cell.high, cell.column).r(z) - section.curve(lowest.low, cell.column).r(z)
+        for z in (first, 0.5 * (first + last), last)
     ]
-    middle = 0.5 * (section.cuts[cuts[0]] + section.cuts[cuts[1]])
-    high, low = (section.curve(i, cell.column).r(middle) for i in (cell.high, cell.low))
-    return float(min(np.min(ends[0]), np.min(ends[1]), np.min(high - low)))
+    return float(np.min(thick))
 
 
 @RULES.add
@@ -133,7 +142,7 @@ def thin_wall(laid: Laid) -> Iterator[Finding]:
         for owner in sorted({o for cell in section.cells for o in cell.owners}):
             if owner.kind not in ("part", "body"):
                 continue
-            for region in pieces(section, owner):
+            for region in regions_of(section, owner):
                 least = _least_wall(section, region, let_in)
                 found[owner] = min(found.get(owner, least), least)
     for owner, least in found.items():
@@ -160,14 +169,23 @@ def _least_wall(section: Section, region: Region, let_in: set[int]) -> float:
     low, high = section.cuts[first], section.cuts[last]
     least = np.inf
     for cell in cells:
-        if _at_inlay(section, cell, let_in):
+        if _at_inlay(section, cell, let_in) or any(c.low == cell.high for c in _over(cells, cell)):
             continue
+        bottom = cell
+        while under := [c for c in _over(cells, bottom) if c.high == bottom.low]:
+            bottom = under[0]
         start = np.maximum(section.cuts[cell.column], low + 0.1 * (high - low))
         end = np.minimum(section.cuts[cell.column + 1], high - 0.1 * (high - low))
         for z in (start, 0.5 * (start + end), end):
-            top, bottom = (section.curve(i, cell.column).r(z) for i in (cell.high, cell.low))
-            least = min(least, float(np.min(np.where(end > start, top - bottom, np.inf))))
+            top = section.curve(cell.high, cell.column).r(z)
+            thick = top - section.curve(bottom.low, bottom.column).r(z)
+            least = min(least, float(np.min(np.where(end > start, thick, np.inf))))
     return least
+
+
+def _over(cells: list[Cell], cell: Cell) -> list[Cell]:
+    """The other cells of a region in the same column."""
+    return [c for c in cells if c.column == cell.column and c is not cell]
 
 
 def _at_inlay(section: Section, cell: Cell, let_in: set[int]) -> bool:

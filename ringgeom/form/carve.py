@@ -7,6 +7,7 @@ shared out in the order written, in 64-bit.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,10 +20,10 @@ from ringgeom.form.grid import Facets, grid_run
 from ringgeom.form.mesh import Mesh, is_closed, welded
 from ringgeom.form.outline import outlines
 from ringgeom.form.partition import sections
+from ringgeom.form.pieces import Mark, Piece, parting, regions_of
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import BODY, RECESS, Owner
 from ringgeom.form.sweep import Sampler, swept
-from ringgeom.form.volume import Piece, pieces
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -30,6 +31,12 @@ if TYPE_CHECKING:
 
 CRUMB_MM3 = 1e-6
 """Splinters below this are rounding, not metal: a billionth of a ring."""
+
+SPLINTER_MM3 = 0.01
+"""Facets of two surfaces that nearly coincide leave splinters up to this; a part is larger."""
+
+PROBE_MM = 1e-4
+"""Size of the probe that tells in which solid a point lies."""
 
 FINEST_MM = 2e-5
 """Edges shorter than this are closed up: a file in 32-bit numbers could not hold them."""
@@ -63,19 +70,42 @@ def carved(
     found: dict[Piece, Mesh] = {}
     for owner, solid in shared.items():
         if owner.kind in kinds:
-            for sector, part in bench.sectors(owner, solid):
-                for number, piece in enumerate(_apart(part)):
+            for sector, ends in ring.stretches(owner):
+                part = solid if ends is None else solid ^ bench.wedge(*ends)
+                marks = parting(ring, owner, ends, with_stock=with_stock).marks
+                for number, piece in _apart(part, marks, ring.twist).items():
                     found[Piece(owner, number, sector)] = piece
     return found
 
 
-def _apart(solid: Manifold) -> list[Mesh]:
-    """The separate solids, by rising z, crumbs dropped."""
+def _apart(solid: Manifold, marks: Sequence[Mark], twist: float) -> dict[int, Mesh]:
+    """The separate solids by the number of their piece, crumbs dropped.
+
+    Raises
+    ------
+    ShapeError
+        There are more or fewer solids than pieces.
+    """
+    from manifold3d import Manifold
+
     parts = [part for part in solid.decompose() if abs(part.volume()) > CRUMB_MM3]
     if any(part.volume() < 0 for part in parts):
         raise ShapeError("a part came out of the boolean inside out")
-    parts.sort(key=lambda part: float(np.mean(part.bounding_box()[2::3])))
-    return [_mesh(part.simplify(FINEST_MM)) for part in parts]
+    found: dict[int, Mesh] = {}
+    for part in parts:
+        held = []
+        for number, mark in enumerate(marks):
+            turn = mark.angle + twist * mark.z_mm
+            where = [mark.r_mm * np.cos(turn), mark.r_mm * np.sin(turn), mark.z_mm]
+            probe = Manifold.cube([PROBE_MM] * 3, True).translate([float(v) for v in where])
+            if not (part ^ probe).is_empty():
+                held.append(number)
+        if not held and part.volume() < SPLINTER_MM3:
+            continue
+        if len(held) != 1 or held[0] in found:
+            raise ShapeError("a part falls into other pieces as a solid than in its section")
+        found[held[0]] = _mesh(part.simplify(FINEST_MM))
+    return found
 
 
 def _mesh(solid: Manifold) -> Mesh:
@@ -113,14 +143,8 @@ class _Bench:
         """A reach, carried on past the ring wherever it has no wall of its own."""
         return self._solid(self.room, (Claim(takes=reach, fills=reach),), Owner("part", 0), None)
 
-    def sectors(self, owner: Owner, solid: Manifold) -> list[tuple[int | None, Manifold]]:
-        """A solid cut into the segments of its claim, if it has any."""
-        return [
-            (number, solid if ends is None else solid ^ self._wedge(*ends))
-            for number, ends in self.ring.stretches(owner)
-        ]
-
-    def _wedge(self, start: float, end: float) -> Manifold:
+    def wedge(self, start: float, end: float) -> Manifold:
+        """Everything between two angles of the cut."""
         return self._solid(self.room, (), BODY, grid_run(self.mesh.angles, start, end))
 
     def _solid(
@@ -146,7 +170,7 @@ class _Bench:
         sampler = Sampler(
             section, chord_mm=self.mesh.chord_mm / 2, step=self.mesh.step, twist=self.ring.twist
         )
-        (region,) = pieces(section, owner)
+        (region,) = regions_of(section, owner)
         skin = swept(edges.loops(region, section.seen), sampler, self.mesh.angles, part_turn=run)
         solid = Manifold(Mesh64(vert_properties=skin.vertices, tri_verts=skin.faces.astype("u8")))
         if solid.is_empty():

@@ -23,7 +23,8 @@ class Wall:
     """One side of a place.
 
     `at_mm` is its z at the ring's outside; `out` is -1 on the left, +1 on the right.
-    An undercut wall leans outwards by `undercut_mm` down to the radius `foot_mm`.
+    An undercut wall leans outwards by `undercut_mm` from the finished outside down to the
+    radius `foot_mm`; above the outside, in the stock, it stands upright.
     `inset_mm` moves the wall inwards, square to itself in the section (a gap).
     """
 

@@ -17,6 +17,10 @@ from ringgeom.form.spans import Heights
 
 ENDLESS = (-np.inf, np.inf)
 
+REACH_MM = 0.01
+HALVINGS = 60
+"""A millimetre halved sixty times is below rounding."""
+
 
 class Drawing:
     """Curves, reaches and cuts of one frame at some angles, before the partition."""
@@ -31,6 +35,7 @@ class Drawing:
             self.curves.append(frame.body_top)
         self._flats: dict[float, int] = {}
         self.slopes: dict[Wall, int] = {}
+        self.heads: dict[Wall, Array] = {}
         self.walls: dict[Wall, Array] = {}
         for claim in claims:
             for reach in (claim.takes, claim.fills):
@@ -42,6 +47,7 @@ class Drawing:
                         if wall not in self.slopes:
                             slope = wall.slope(angles, twist, finished.outside)
                             self.slopes[wall] = self._add(slope)
+                            self.heads[wall] = _head(slope, wall.out, finished.outside)
                     elif wall not in self.walls:
                         self.walls[wall] = wall.z(angles, twist)
 
@@ -66,7 +72,7 @@ class Drawing:
             slope = self.curves[index].curves[0]
             assert isinstance(slope, Slope)
             moving += [slope.z0 + (radius - slope.r0) / slope.lean for radius in self._flats]
-            moving += [_meeting(slope, chain) for chain in chains[1:]]
+        moving += list(self.heads.values())
         wide = max((z.size for z in moving), default=1)
         rows = [np.full(wide, z) for z in sorted(fixed)]
         return np.array(rows + [np.broadcast_to(z, wide) for z in moving])
@@ -76,6 +82,7 @@ class Drawing:
         other = object.__new__(Drawing)
         other.__dict__.update(self.__dict__)
         other.walls = {wall: z[which] if z.size > 1 else z for wall, z in self.walls.items()}
+        other.heads = {wall: z[which] if z.size > 1 else z for wall, z in self.heads.items()}
         other.curves = [picked(chain, which) for chain in self.curves]
         return other
 
@@ -89,7 +96,9 @@ class Drawing:
                 if (z - rows[seen if rows.size > 1 else 0]) * wall.out > 0:
                     return []
             else:
-                index = self.slopes[wall]
+                index, heads = self.slopes[wall], self.heads[wall]
+                if (z - heads[seen if heads.size > 1 else 0]) * wall.out <= 0:
+                    continue
                 if low >= 0 and at[index] <= at[low]:
                     return []
                 if high < 0 or at[index] < at[high]:
@@ -105,12 +114,17 @@ def picked(chain: Chain, which: Whole) -> Chain:
     return chain
 
 
-def _meeting(slope: Slope, chain: Chain) -> Array:
-    """z where a leaning wall meets the outside, by fixed-point steps (the wall is the steeper)."""
-    z = slope.z0
-    for _ in range(200):
-        new = slope.z0 + (chain.r(z) - slope.r0) / slope.lean
-        if np.abs(new - z).max() < 1e-14:
-            break
-        z = new
-    return z
+def _head(slope: Slope, out: int, outside: Chain) -> Array:
+    """z where a leaning wall meets the finished outside, by halving; above it stands upright.
+
+    A wall that starts above the outside has its head at its foot.
+    """
+    crest = max(float(outside.r(np.zeros(1))[0]), float(np.max(slope.r0)))
+    foot = slope.z0
+    head = foot - out * np.abs((crest - slope.r0) / slope.lean) - out * REACH_MM
+    for _ in range(HALVINGS):
+        middle = 0.5 * (foot + head)
+        below = slope.r(middle) < outside.r(middle)
+        foot, head = np.where(below, middle, foot), np.where(below, head, middle)
+    met: Array = 0.5 * (foot + head)
+    return met

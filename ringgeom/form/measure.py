@@ -5,17 +5,19 @@ Read from the same partition as the volumes, at the angle where the section is l
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi
 
 import numpy as np
 
-from ringgeom.form.curve import Array, Curve
+from ringgeom.errors import ShapeError
+from ringgeom.form.curve import Array, Curve, Slope, Whole
 from ringgeom.form.outline import Edge, Outlines, Region, outlines
-from ringgeom.form.quadrature import full_turn
+from ringgeom.form.pieces import Piece, parting, region_of, regions_of
+from ringgeom.form.quadrature import full_turn, kinks
 from ringgeom.form.ring import Ring, sector_ends
 from ringgeom.form.section import Section
-from ringgeom.form.volume import Piece, pieces
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +68,7 @@ class Build:
 def build(ring: Ring, piece: Piece, *, with_stock: bool) -> Build:
     """Measures of a piece at its heaviest section, and where it can be fed."""
     turn, angle = _turn(ring, piece)
-    section, region = _heaviest(ring, piece, angle, with_stock)
+    section, region, best = _heaviest(ring, piece, angle, with_stock)
     area = sum(section.area(section.cells[i]) for i in region)
     moment = sum(float(section.moment(section.cells[i])[0]) for i in region)
     edges = outlines(section)
@@ -76,7 +78,7 @@ def build(ring: Ring, piece: Piece, *, with_stock: bool) -> Build:
         perimeter_mm=perimeter,
         length_mm=turn * moment / area,
         ends=0 if piece.sector is None else 2,
-        stand=_stand(section, region, edges, float(section.angles[0]), ring.twist),
+        stand=_stand(section, region, edges, best, ring.twist),
     )
 
 
@@ -98,24 +100,43 @@ def extent(ring: Ring, piece: Piece, *, with_stock: bool) -> Extent:
     """Diameters and width of a piece, at their extremes round the ring."""
     low, high, left, right = np.inf, -np.inf, np.inf, -np.inf
     _, angles = _turn(ring, piece)
-    for _, section in ring.sections(angles, with_stock=with_stock):
-        found = pieces(section, piece.owner)
-        if piece.number >= len(found):
-            continue
-        for cell in (section.cells[i] for i in found[piece.number]):
-            start, end = section.cuts[cell.column], section.cuts[cell.column + 1]
+    for section, column, region in _regions(ring, piece, angles, with_stock):
+        for cell in (section.cells[i] for i in region):
+            start, end = section.cuts[cell.column][column], section.cuts[cell.column + 1][column]
             left, right = min(left, float(start.min())), max(right, float(end.max()))
             # a curve's extreme lies at the ends of its column or at mid-width, its crest
             for z in (start, end, np.clip(0.0, start, end)):
-                low = min(low, float(section.curve(cell.low, cell.column).r(z).min()))
-                high = max(high, float(section.curve(cell.high, cell.column).r(z).max()))
+                low = min(low, float(_at(section.curve(cell.low, cell.column), z, column).min()))
+                high = max(high, float(_at(section.curve(cell.high, cell.column), z, column).max()))
     return Extent(bore_mm=2 * low, outside_mm=2 * high, width_mm=right - left)
 
 
+def _regions(
+    ring: Ring, piece: Piece, angles: Array, with_stock: bool
+) -> Iterator[tuple[Section, Whole, Region]]:
+    """Where a piece is seen: section, the columns of its angles, region."""
+    ends = dict(ring.stretches(piece.owner))[piece.sector]
+    known = parting(ring, piece.owner, ends, with_stock=with_stock)
+    for which, section in ring.sections(angles, with_stock=with_stock):
+        stretches = known.stretch(angles[which])
+        for k, region in enumerate(regions_of(section, piece.owner.metal)):
+            numbers = np.array([n[k] if k < len(n) else -1 for n in known.numbers])[stretches]
+            columns = np.flatnonzero(numbers == piece.number)
+            if columns.size:
+                yield section, columns if section.turns else np.zeros(1, dtype=np.intp), region
+
+
+def _at(curve: Curve, z: Array, columns: Whole) -> Array:
+    """A curve's radius at z, one for each of some angles."""
+    if isinstance(curve, Slope) and curve.z0.size > 1:
+        curve = Slope(curve.r0[columns], curve.z0[columns], curve.lean[columns])
+    return curve.r(np.asarray(z, dtype=float))
+
+
 def _turn(ring: Ring, piece: Piece) -> tuple[float, Array]:
-    """The angle that a piece spans, and angles to look for its heaviest section at."""
+    """The angle that a piece spans at most, and angles to look at it."""
     if piece.sector is None:
-        return 2 * pi, full_turn(ring, np.empty(0))[0]
+        return 2 * pi, full_turn(ring, kinks(ring, with_stock=True))[0]
     start, end = sector_ends(ring.claims[piece.owner.claim], piece.sector)
     return end - start, start + (end - start) * np.array([0.5] if not ring.waves else SPREAD)
 
@@ -123,17 +144,34 @@ def _turn(ring: Ring, piece: Piece) -> tuple[float, Array]:
 SPREAD = np.linspace(0.1, 0.9, 17)
 
 
-def _heaviest(ring: Ring, piece: Piece, angles: Array, with_stock: bool) -> tuple[Section, Region]:
-    best, largest = float(angles[0]), -1.0
-    for which, section in ring.sections(angles, with_stock=with_stock):
-        found = pieces(section, piece.owner)
-        if piece.number < len(found):
-            moments = sum(section.moment(section.cells[i]) for i in found[piece.number])
-            at = int(np.argmax(moments))
-            if float(np.max(moments)) > largest * (1 + 1e-9):
-                best, largest = float(angles[which[at]]), float(np.max(moments))
-    section = ring.sections(np.array([best]), with_stock=with_stock)[0][1]
-    return section, pieces(section, piece.owner)[piece.number]
+def _heaviest(
+    ring: Ring, piece: Piece, angles: Array, with_stock: bool
+) -> tuple[Section, Region, float]:
+    """The section, region and angle at which a piece has the most metal.
+
+    Raises
+    ------
+    ShapeError
+        The piece is nowhere to be seen.
+    """
+    best, largest = None, -1.0
+    for section, columns, region in _regions(ring, piece, angles, with_stock):
+        moments = np.broadcast_to(
+            sum(section.moment(section.cells[i]) for i in region), section.angles.shape
+        )[columns]
+        at = int(np.argmax(moments))
+        if float(moments[at]) > largest * (1 + 1e-9):
+            seen = columns[at] if section.turns else 0
+            best, largest = float(section.angles[seen]), float(moments[at])
+    if best is None:
+        raise ShapeError("a piece is too short round the ring to be measured")
+    if piece.sector is not None and not ring.waves:
+        best = float(angles[0])
+    ((_, section),) = ring.sections(np.array([best]), with_stock=with_stock)
+    found = region_of(ring, piece, section, with_stock=with_stock)
+    if found is None:
+        raise ShapeError("a piece is too thin to be measured")
+    return section, found, best
 
 
 def _length(edge: Edge) -> float:
@@ -143,31 +181,54 @@ def _length(edge: Edge) -> float:
 
 
 def _stand(section: Section, region: Region, edges: Outlines, angle: float, twist: float) -> Stand:
-    """The upper edge over the most metal; of equals the widest."""
+    """The upper side over the most metal; of equals the widest. Neighbouring edges are one run."""
+    upper = [
+        (float(edge.start.z[0]), float(edge.end.z[0]), edge)
+        for edge in edges.edges
+        if edge.curve is not None
+        and any(cell in region for cell in edge.left)
+        and not any(cell in region for cell in edge.right)
+    ]
+    upper.sort(key=lambda one: one[:2])
     best: tuple[float, float] = (-1.0, -1.0)
     stand = None
-    for edge in edges.edges:
-        if edge.curve is None or not any(cell in region for cell in edge.left):
-            continue
-        if any(cell in region for cell in edge.right):
-            continue
-        start, end = float(edge.start.z[0]), float(edge.end.z[0])
-        middle = np.array([0.5 * (start + end)])
-        top = float(edge.curve.r(middle)[0])
-        depth = top - _under(section, region, float(middle[0]), top)
+    for run in _runs(upper):
+        start, end = run[0][0], run[-1][1]
+        middle = 0.5 * (start + end)
+        edge = next(e for low, high, e in run if low <= middle <= high)
+        assert edge.curve is not None
+        top = float(edge.curve.r(np.array([middle]))[0])
+        depth = top - _under(section, region, middle, top)
         rank = (round(depth, 3), end - start)
         if rank > best:
             best = rank
             stand = Stand(
-                z_mm=float(middle[0]),
+                z_mm=middle,
                 width_mm=end - start,
                 radius_mm=top,
                 depth_mm=depth,
                 curve=edge.curve,
-                angle=angle + twist * float(middle[0]),
+                angle=angle + twist * middle,
             )
-    assert stand is not None
+    if stand is None:
+        raise ShapeError("a part has no upper side for a sprue to stand on")
     return stand
+
+
+Upper = tuple[float, float, Edge]
+
+
+def _runs(upper: list[Upper]) -> list[list[Upper]]:
+    """Edges that follow each other without a step."""
+    runs: list[list[Upper]] = []
+    for low, high, edge in upper:
+        if runs:
+            last = runs[-1][-1][2]
+            if last.end is edge.start or last.start is edge.end:
+                runs[-1].append((low, high, edge))
+                continue
+        runs.append([(low, high, edge)])
+    return runs
 
 
 def _under(section: Section, region: Region, z: float, top: float) -> float:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2
 
+from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array, Curve
 from ringgeom.form.section import Cell, Owner, Section
 from ringgeom.form.spans import SAME_MM
@@ -123,7 +124,9 @@ def _pop(
     seen: int,
 ) -> tuple[Edge, bool]:
     """Take the next edge; where an outline touches itself, the sharpest left turn parts it."""
-    choices = ways[corner]
+    choices = ways.get(corner)
+    if choices is None:
+        raise ShapeError("an outline does not close: a place leaves the band")
     pick = 0
     if len(choices) > 1 and came is not None:
         into = _heading(came, seen)

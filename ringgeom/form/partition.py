@@ -101,17 +101,23 @@ def _column_cells(drawn: Drawing, column: int, z: float, seen: int, at: Heights)
         cells += [Cell(column, *span, (gap,)) for span in without(taken, metal, at)]
         pressed += [(part, span) for span in without(metal, taken, at)]
     below = [(-1, 2)] if drawn.proud else [(-1, -1)]
-    body: list[tuple[tuple[Owner, ...], Spans]] = [((BODY,), common(left, below, at))]
-    for owner, span in pressed:
-        body = [
-            piece
-            for owners, spans in body
-            for piece in (
-                ((*owners, owner), common(spans, [span], at)),
-                (owners, without(spans, [span], at)),
-            )
-        ]
-    cells += [Cell(column, *span, owners) for owners, spans in body for span in spans]
+    cells += [Cell(column, *span, (BODY,)) for span in common(left, below, at)]
     if drawn.proud:
         cells += [Cell(column, *span, (RECESS,)) for span in without(left, below, at)]
+    for owner, span in pressed:
+        cells = [piece for cell in cells for piece in _shared(cell, owner, span, at)]
     return cells
+
+
+def _shared(cell: Cell, owner: Owner, span: Span, at: Heights) -> list[Cell]:
+    """A cell with the part that presses into it: metal is doubled, a gap is filled."""
+    over = common([(cell.low, cell.high)], [span], at)
+    if not over or owner in cell.owners:
+        return [cell]
+    filled = cell.owners[0].kind in ("gap", "recess")
+    owners = (owner,) if filled else (*cell.owners, owner)
+    rest = without([(cell.low, cell.high)], [span], at)
+    return [
+        *(Cell(cell.column, *inner, owners) for inner in over),
+        *(Cell(cell.column, *inner, cell.owners) for inner in rest),
+    ]

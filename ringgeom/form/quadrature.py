@@ -62,6 +62,11 @@ def kinks(ring: Ring, *, with_stock: bool) -> Array:
     """Angles at which two cuts change places, sorted, within one turn [rad]."""
     if not ring.waves:
         return np.empty(0)
+    found: Array = ring.once(("kinks", with_stock), _kinks, ring, with_stock)
+    return found
+
+
+def _kinks(ring: Ring, with_stock: bool) -> Array:
     size = SCAN_A_WAVE * max(wave.count for wave in ring.waves) * 2
     scan = np.linspace(0.0, 2 * pi, size + 1)
     rows = _cuts(ring, scan, with_stock)
@@ -99,4 +104,5 @@ def _cuts(ring: Ring, angles: Array, with_stock: bool) -> Array:
     drawn = Drawing(
         ring.frame(with_stock=with_stock), ring.finished, ring.claims, angles, ring.twist
     )
-    return np.broadcast_to(drawn.cut_matrix(), (len(drawn.cut_matrix()), angles.size))
+    matrix = drawn.cut_matrix()
+    return np.broadcast_to(matrix, (len(matrix), angles.size))

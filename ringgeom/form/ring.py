@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field
 from math import pi
+from typing import Any
 
 import numpy as np
 
@@ -47,6 +48,7 @@ class Stock:
 
 
 NO_STOCK = Stock()
+ZERO = np.zeros(1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,9 +60,7 @@ class Ring:
     finished: Frame
     placed: tuple[Placed, ...]
     twist: float
-    _kept: dict[bool, list[tuple[Whole, Section]]] = field(
-        default_factory=dict, repr=False, compare=False
-    )
+    _kept: dict[Hashable, Any] = field(default_factory=dict, repr=False, compare=False)
     _cast: list[Frame] = field(default_factory=list, repr=False, compare=False)
 
     @property
@@ -98,20 +98,30 @@ class Ring:
     def sections(self, angles: Array, *, with_stock: bool = False) -> list[tuple[Whole, Section]]:
         """The partition at some angles of the slanted cut, in groups of one order.
 
-        A ring without waves has one section all round, drawn once.
+        A ring without waves has one section all round. Every set of angles is drawn once.
         """
-        if with_stock in self._kept:
-            return [(np.arange(angles.size), section) for _, section in self._kept[with_stock]]
-        found = sections(
+        if not self.waves:
+            ((_, section),) = self.once(("section", with_stock), self._drawn, ZERO, with_stock)
+            return [(np.arange(angles.size), section)]
+        found: list[tuple[Whole, Section]] = self.once(
+            ("sections", with_stock, angles.tobytes()), self._drawn, angles, with_stock
+        )
+        return found
+
+    def _drawn(self, angles: Array, with_stock: bool) -> list[tuple[Whole, Section]]:
+        return sections(
             frame=self.frame(with_stock=with_stock),
             finished=self.finished,
             claims=self.claims,
             angles=angles,
             twist=self.twist,
         )
-        if not self.waves:
-            self._kept[with_stock] = found
-        return found
+
+    def once(self, key: Hashable, work: Callable[..., Any], *given: Any) -> Any:
+        """Something worked out of the ring the first time it is asked for."""
+        if key not in self._kept:
+            self._kept[key] = work(*given)
+        return self._kept[key]
 
     def knots(self) -> list[float]:
         """Angles at which a segment begins or ends [rad]."""

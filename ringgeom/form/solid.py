@@ -7,9 +7,10 @@ from collections.abc import Iterable
 from ringgeom.form.grid import CHORD_MM, facets, grid_run
 from ringgeom.form.mesh import Mesh
 from ringgeom.form.outline import outlines
+from ringgeom.form.pieces import Piece, parting, regions_of
 from ringgeom.form.ring import Ring
 from ringgeom.form.sweep import Sampler, swept
-from ringgeom.form.volume import Piece, owners, pieces
+from ringgeom.form.volume import owners
 
 
 def solids(
@@ -49,11 +50,13 @@ def solids(
     for owner in owners(ring, groups):
         if owner.kind not in wanted:
             continue
-        for number, region in enumerate(pieces(section, owner.metal)):
+        for k, region in enumerate(regions_of(section, owner.metal)):
             loops = edges.loops(region, section.seen)
             for sector, ends in ring.stretches(owner):
+                known = parting(ring, owner, ends, with_stock=with_stock)
                 run = None if ends is None else grid_run(mesh.angles, *ends)
+                number = known.number(float(mesh.angles[0 if run is None else run[0]]), k)
                 found[Piece(owner, number, sector)] = swept(
                     loops, sampler, mesh.angles, part_turn=run
                 )
-    return found
+    return {piece: found[piece] for piece in sorted(found)}

@@ -7,22 +7,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from ringgeom.form.curve import Array, Whole
-from ringgeom.form.outline import Region, regions
+from ringgeom.form.pieces import Parting, Piece, parting, regions_of
 from ringgeom.form.quadrature import full_turn, kinks, part_turn
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner, Section
 
+CRUMB_MM3 = 1e-6
+"""Less than this is rounding, not metal."""
+
 STEADY = 1e-12
 """A moment that varies less than this share round the ring is constant."""
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Piece:
-    """One connected piece of an owner: its number by rising z, and its segment if it is one."""
-
-    owner: Owner
-    number: int = 0
-    sector: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,15 +45,17 @@ def volumes(ring: Ring, *, with_stock: bool = False) -> dict[Piece, Volume]:
     found: dict[Piece, Volume] = {}
     for owner in owners(ring, groups):
         for sector, ends in ring.stretches(owner):
+            known = parting(ring, owner, ends, with_stock=with_stock)
             if ends is None:
-                found.update(_turned(owner, None, groups, weights))
+                mine, some, shares = groups, angles, weights
             elif not ring.waves:
-                found.update(_turned(owner, sector, groups, np.array([ends[1] - ends[0]])))
+                mine, some, shares = groups, angles, np.array([ends[1] - ends[0]])
             else:
                 some, shares = part_turn(ring, *ends, stops)
-                parted = ring.sections(some, with_stock=with_stock)
-                found.update(_turned(owner, sector, parted, shares))
-    return found
+                mine = ring.sections(some, with_stock=with_stock)
+            found.update(_turned(owner, sector, known, mine, some, shares))
+    found.update(_presses(groups, weights))
+    return {piece: volume for piece, volume in found.items() if abs(volume.volume_mm3) > CRUMB_MM3}
 
 
 def owners(ring: Ring, groups: list[tuple[Whole, Section]]) -> list[Owner]:
@@ -75,16 +71,25 @@ def owners(ring: Ring, groups: list[tuple[Whole, Section]]) -> list[Owner]:
 
 
 def _turned(
-    owner: Owner, sector: int | None, groups: list[tuple[Whole, Section]], weights: Array
+    owner: Owner,
+    sector: int | None,
+    known: Parting,
+    groups: list[tuple[Whole, Section]],
+    angles: Array,
+    weights: Array,
 ) -> dict[Piece, Volume]:
-    moments: list[list[Array]] = []
+    moments = np.zeros((len(known.marks), weights.size))
     for which, section in groups:
-        for number, region in enumerate(pieces(section, owner.metal)):
-            if number == len(moments):
-                moments.append([np.zeros(weights.size)])
-            moments[number][0][which] = sum(section.moment(section.cells[i]) for i in region)
+        stretches = known.stretch(angles[which])
+        for k, region in enumerate(regions_of(section, owner.metal)):
+            moment = sum(section.moment(section.cells[i]) for i in region)
+            numbers = np.array([n[k] if k < len(n) else -1 for n in known.numbers])[stretches]
+            spread = np.broadcast_to(moment, numbers.shape)
+            for number in np.unique(numbers[numbers >= 0]):
+                mine = numbers == number
+                moments[number, which[mine]] += spread[mine]
     found = {}
-    for number, (moment,) in enumerate(moments):
+    for number, moment in enumerate(moments):
         steady = np.ptp(moment) <= STEADY * max(1.0, float(np.abs(moment).max()))
         found[Piece(owner, number, sector)] = Volume(
             volume_mm3=float(moment @ weights), by="closed form" if steady else "quadrature"
@@ -92,18 +97,15 @@ def _turned(
     return found
 
 
-def pieces(section: Section, owner: Owner) -> list[Region]:
-    """The connected pieces of an owner, by rising z of their middle."""
-
-    def middle(region: Region) -> float:
-        areas = {i: section.area(section.cells[i]) for i in region}
-        total = sum(areas.values())
-        if not total > 0:
-            return section.middle(section.cells[min(region)].column)
-        return sum(a * section.middle(section.cells[i].column) for i, a in areas.items()) / total
-
-    def found() -> list[Region]:
-        some = regions(section, owner)
-        return some if len(some) == 1 else sorted(some, key=middle)
-
-    return section.once(("pieces", owner), found)
+def _presses(groups: list[tuple[Whole, Section]], weights: Array) -> dict[Piece, Volume]:
+    """Metal that two parts share in a press fit, as a negative gap of the one that presses."""
+    moments: dict[Owner, Array] = {}
+    for which, section in groups:
+        for cell in section.cells:
+            for owner in cell.owners[1:]:
+                mine = moments.setdefault(Owner("press", owner.claim), np.zeros(weights.size))
+                mine[which] -= section.moment(cell)
+    return {
+        Piece(owner): Volume(volume_mm3=float(moment @ weights), by="quadrature")
+        for owner, moment in moments.items()
+    }

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from ringgeom.asked import file_word
 from ringgeom.errors import ShapeError
 from ringgeom.form.measure import Extent, extent
+from ringgeom.form.pieces import Piece, parting, piece_at
 from ringgeom.form.ring import Ring
-from ringgeom.form.volume import Piece, Volume, volumes
+from ringgeom.form.volume import Volume, volumes
 from ringgeom.making.pattern import PatternScale, pattern_scale
 from ringgeom.metal import Alloy
 from ringgeom.shop import Shop
@@ -25,8 +26,8 @@ class Part:
     ----------
     place : int or None
         Which claim of the ring it fills; None for the body.
-    piece : Piece
-        Key of its solid.
+    piece, cast_piece : Piece
+        Keys of its solid, finished and with stock.
     volume_mm3, cast_mm3 : float
         Finished, and as cast with finishing stock; never scaled.
     wax : Extent
@@ -41,6 +42,7 @@ class Part:
     piece: Piece
     volume_mm3: float
     volume_by: str
+    cast_piece: Piece
     cast_mm3: float
     scale: PatternScale
     wax: Extent
@@ -91,8 +93,9 @@ def parts(
         while file_word(name) in used:
             name += " b"
         used.add(file_word(name))
-        if piece not in cast:
-            raise ShapeError(f"{name} is thinner than its finishing stock")
+        as_cast = _as_cast(ring, piece)
+        if as_cast not in cast or any(part.cast_piece == as_cast for part in found):
+            raise ShapeError(f"{name} is in other pieces with its stock than when finished")
         if alloy is None:
             continue
         scale = pattern_scale(alloy, shop.shrink)
@@ -104,9 +107,17 @@ def parts(
                 piece=piece,
                 volume_mm3=finished[piece].volume_mm3,
                 volume_by=finished[piece].by,
-                cast_mm3=cast[piece].volume_mm3,
+                cast_piece=as_cast,
+                cast_mm3=cast[as_cast].volume_mm3,
                 scale=scale,
-                wax=extent(ring, piece, with_stock=True).scaled(scale.scale),
+                wax=extent(ring, as_cast, with_stock=True).scaled(scale.scale),
             )
         )
     return tuple(found), finished
+
+
+def _as_cast(ring: Ring, piece: Piece) -> Piece | None:
+    """The piece with stock that holds the middle of a finished piece."""
+    ends = dict(ring.stretches(piece.owner))[piece.sector]
+    mark = parting(ring, piece.owner, ends, with_stock=False).marks[piece.number]
+    return piece_at(ring, piece, mark, with_stock=True)

@@ -15,6 +15,12 @@ import numpy as np
 from ringgeom.form.measure import Build, Stand
 from ringgeom.shop import Casting
 
+SECOND_SPRUE = pi / 3
+"""Two sprues stand about sixty degrees apart, so that the metal meets away from both."""
+
+LONGEST = 0.7
+"""Longest oval foot, of the radius it stands on: beyond, it would wrap round the ring."""
+
 RINGS, SPOKES = 24, 48
 """Points of the disc rule; the saddle is smooth, so this is far below 1e-9 of it."""
 
@@ -31,8 +37,8 @@ class Sprue:
         Its foot across the width and round the ring; equal when it is round.
     by_modulus_mm, by_section_mm : float
         What each rule asks for.
-    count : int
-        How many of them.
+    places : tuple of float
+        Angle of each from the first [rad].
     length_mm : float
         From the part's surface, at the sprue's axis.
     volume_mm3 : float
@@ -44,15 +50,25 @@ class Sprue:
     along_mm: float
     by_modulus_mm: float
     by_section_mm: float
-    count: int
+    places: tuple[float, ...]
     length_mm: float
     volume_mm3: float
     stand: Stand
 
     @property
+    def count(self) -> int:
+        """How many of them."""
+        return len(self.places)
+
+    @property
+    def area_share(self) -> float:
+        """Its area as a share of the round sprue's; below one where there is no room."""
+        return self.across_mm * self.along_mm / self.diameter_mm**2
+
+    @property
     def is_oval(self) -> bool:
         """Whether it was flattened to stand on its run."""
-        return self.along_mm > self.across_mm * (1 + 1e-9)
+        return abs(self.along_mm - self.across_mm) > 1e-9 * self.across_mm
 
 
 def diameter_by_modulus(modulus_mm: float, ratio: float) -> float:
@@ -75,26 +91,53 @@ def diameter_by_section(area_mm2: float, percent: float, count: int = 1) -> floa
     return sqrt(4 * area_mm2 * percent / 100 / pi / count)
 
 
-def sprue(build: Build, casting: Casting, *, width_mm: float) -> Sprue:
+def sprue_places(count: int, *, alike: int) -> tuple[float, ...]:
+    """Angles from the first sprue to each [rad], about sixty degrees apart.
+
+    Where the ring waves only `alike` places round it are like the first, and there are no
+    more sprues than that; 0 means that all places are alike. A segment has one.
+    """
+    if alike == 0:
+        step = min(SECOND_SPRUE, 2 * pi / count)
+        return tuple(number * step for number in range(count))
+    count = min(count, alike)
+    step = max(1, min(round(SECOND_SPRUE * alike / (2 * pi)), alike // count))
+    return tuple(number * step * 2 * pi / alike for number in range(count))
+
+
+def sprue(build: Build, casting: Casting, *, width_mm: float, waves: int = 0) -> Sprue:
     """Sprue of one part from its heaviest section.
 
     Where the round sprue is wider than the run it stands on, it is made oval, as wide as
-    the run and of the same area, so that it never grows over a channel or an edge.
+    the run and of the same area, so that it never grows over a channel or an edge; but
+    no longer than `LONGEST` of the radius it stands on, or than the segment.
+
+    Parameters
+    ----------
+    width_mm : float
+        Width of the part; wide ones take two.
+    waves : int
+        How many places round the ring are alike; 0 for all.
     """
-    wide = width_mm >= casting.two_sprues_from_mm and build.ends == 0
-    count = casting.sprue_count or (2 if wide else 1)
+    wide = width_mm >= casting.two_sprues_from_mm
+    places = sprue_places(
+        casting.sprue_count or (2 if wide else 1), alike=1 if build.ends else waves
+    )
+    count = len(places)
     by_modulus = diameter_by_modulus(build.modulus_mm, casting.sprue_modulus_ratio)
     by_section = diameter_by_section(build.area_mm2, casting.sprue_section_percent, count)
     diameter = max(by_modulus, by_section)
+    longest = build.length_mm if build.ends else LONGEST * build.stand.radius_mm
     across = min(diameter, build.stand.width_mm)
-    along, length = diameter**2 / across, casting.sprue_length_mm
+    along = min(diameter**2 / across, longest)
+    length = casting.sprue_length_mm
     return Sprue(
         diameter_mm=diameter,
         across_mm=across,
         along_mm=along,
         by_modulus_mm=by_modulus,
         by_section_mm=by_section,
-        count=count,
+        places=places,
         length_mm=length,
         volume_mm3=count * sprue_volume(build.stand, across, along, length),
         stand=build.stand,

@@ -11,7 +11,7 @@ import numpy as np
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import chord_angle
-from ringgeom.form.mesh import Mesh, welded
+from ringgeom.form.mesh import Mesh, is_closed, welded
 from ringgeom.form.ring import Ring
 from ringgeom.form.solid import solids
 from ringgeom.making.part import Part
@@ -20,9 +20,6 @@ from ringgeom.shop import Shop
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
-
-SECOND_SPRUE = pi / 3
-"""Two sprues stand about sixty degrees apart, so that the metal meets away from both."""
 
 WELD_MM = 2e-5
 
@@ -47,37 +44,38 @@ def waxes(ring: Ring, parts: Sequence[Part], sprues: Mapping[str, Sprue], shop: 
     cast = solids(ring, chord_mm=shop.mesh.chord_mm, with_stock=True)
     found = []
     for part in parts:
-        if part.piece not in cast:
+        if part.cast_piece not in cast:
             raise ShapeError(f"{part.name} comes out of the carving in other pieces than it has")
-        mesh = cast[part.piece]
+        mesh = cast[part.cast_piece]
         if shop.casting.sprue_on_wax:
-            mesh = with_sprue(mesh, sprues[part.name], shop.mesh.chord_mm, _step(ring))
+            mesh = with_sprue(mesh, sprues[part.name], shop.mesh.chord_mm)
         scaled = mesh.scaled(part.scale.scale)
         found.append(Wax(part=part, mesh=scaled, with_sprue=shop.casting.sprue_on_wax))
     return found
 
 
-def _step(ring: Ring) -> float:
-    """Angle from the first sprue to the second: about sixty degrees, in whole waves."""
-    if not ring.waves:
-        return SECOND_SPRUE
-    pitch = 2 * pi / ring.waves[0].count
-    return pitch * max(1, round(SECOND_SPRUE / pitch))
+def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float) -> Mesh:
+    """A part united with its sprue or sprues, one closed solid.
 
-
-def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float, step: float) -> Mesh:
-    """A part united with its sprue or sprues, one closed solid."""
+    Raises
+    ------
+    ShapeError
+        They do not make one closed solid.
+    """
     from manifold3d import Manifold, Mesh64
 
     solid = Manifold(Mesh64(vert_properties=mesh.vertices, tri_verts=mesh.faces.astype("u8")))
-    for number in range(sprue.count):
-        solid = solid + _post(sprue, sprue.stand.angle + number * step, chord_mm)
+    for place in sprue.places:
+        solid = solid + _post(sprue, sprue.stand.angle + place, chord_mm)
     plain = solid.to_mesh64()
     united = Mesh(
         np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
         np.asarray(plain.tri_verts, dtype=np.int32),
     )
-    return welded(united, WELD_MM)
+    united = welded(united, WELD_MM)
+    if len(solid.decompose()) != 1 or not is_closed(united):
+        raise ShapeError("a sprue does not join its wax; set sprue_on_wax = false")
+    return united
 
 
 def _post(sprue: Sprue, angle: float, chord_mm: float) -> Manifold:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from ringgeom.asked import file_word
@@ -151,11 +152,11 @@ def _assembly(job: Job, told: Told) -> Iterator[tuple[str, Content]]:
             colour=display_colour(part.alloy),
         )
         for part in job.parts
-        if part.piece in meshes
     ]
     title = f"{job.design.job.name}, finished size in mm, bore {job.made.inside_diameter_mm:.2f}"
     yield f"{word}_assembly_mm.3mf", assembly_bytes(items, title=title)
     told("try-on ring")
-    (band,) = solids(ring(job.form, ()), chord_mm=chord).values()
+    whole = replace(job.form, proud_mm=max(0.0, job.form.proud_mm))
+    (band,) = solids(ring(whole, ()), chord_mm=chord).values()
     label = f"{job.design.job.name} try-on, one piece, bore {job.made.inside_diameter_mm:.2f}"
     yield f"{word}_try-on_mm_not-scaled.stl", stl_bytes(band, label)

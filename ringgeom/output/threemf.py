@@ -9,6 +9,7 @@ gives identical bytes.
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -39,7 +40,7 @@ def assembly_bytes(items: Sequence[Item], *, title: str) -> bytes:
     components = "".join(f'<component objectid="{n + 2}"/>' for n in range(len(items)))
     whole = len(items) + 2
     grouped = (
-        f'<object id="{whole}" type="model" name={quoteattr(title)}>'
+        f'<object id="{whole}" type="model" name={_quoted(title)}>'
         f"<components>{components}</components></object>"
     )
     return _package(items, grouped, f'<item objectid="{whole}"/>', title)
@@ -75,11 +76,11 @@ def _package(items: Sequence[Item], objects: str, build: str, title: str) -> byt
     colours = sorted({item.colour for item in items})
     names = {colour: [i.name for i in items if i.colour == colour] for colour in colours}
     bases = "".join(
-        f'<base name={quoteattr(", ".join(names[colour])[:200])} displaycolor="{colour}"/>'
+        f'<base name={_quoted(", ".join(names[colour])[:200])} displaycolor="{colour}"/>'
         for colour in colours
     )
     meshes = "".join(
-        f'<object id="{n + 2}" type="model" name={quoteattr(item.name)} pid="1" '
+        f'<object id="{n + 2}" type="model" name={_quoted(item.name)} pid="1" '
         f'pindex="{colours.index(item.colour)}">{_mesh(item.mesh)}</object>'
         for n, item in enumerate(items)
     )
@@ -131,5 +132,18 @@ def _mesh(mesh: Mesh) -> str:
     return f"<mesh><vertices>{vertices}</vertices><triangles>{triangles}</triangles></mesh>"
 
 
+NOT_XML = re.compile("[^\\x20-\\ud7ff\\ue000-\\ufffd\\U00010000-\\U0010ffff]")
+
+
+def _plain(words: str) -> str:
+    """Words without what XML cannot hold."""
+    return NOT_XML.sub(" ", words)
+
+
+def _quoted(words: str) -> str:
+    return quoteattr(_plain(words))
+
+
 def _text(words: str) -> str:
+    words = _plain(words)
     return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")

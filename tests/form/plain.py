@@ -244,7 +244,7 @@ class PlainRing:
         grid_a = a[:, None] + self.twist * scan
         at = [np.broadcast_to(curve(grid_a, scan[None, :]), grid_a.shape) for curve in curves]
         for one, two in combinations(range(len(curves)), 2):
-            signs = np.sign(at[one] - at[two])
+            signs = np.where(at[one] > at[two], 1, -1)
             where, step = np.nonzero(signs[:, :-1] * signs[:, 1:] < 0)
             if not where.size:
                 continue
@@ -252,7 +252,7 @@ class PlainRing:
             for _ in range(50):
                 z = 0.5 * (low + high)
                 angle = a[where] + self.twist * z
-                same = np.sign(curves[one](angle, z) - curves[two](angle, z)) == was
+                same = np.where(curves[one](angle, z) > curves[two](angle, z), 1, -1) == was
                 low, high = np.where(same, z, low), np.where(same, high, z)
             order = np.argsort(where, kind="stable")
             nth = np.arange(where.size) - np.searchsorted(where[order], where[order])

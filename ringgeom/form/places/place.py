@@ -15,8 +15,8 @@ from ringgeom.metal.asked import AlloyAsked
 
 Length = Annotated[float, Field(gt=0, le=100)]
 Position = Annotated[float, Field(ge=-100, le=100)]
-NOTHING_MM = 1e-6
-"""A wave, an undercut or a rounding below this is none: a nanometre."""
+NOTHING_MM = 1e-4
+"""A wave, an undercut or a rounding below this is none: a tenth of a micrometre."""
 
 GapWidth = Annotated[float, Field(ge=-0.5, le=2)]
 PartName = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(safe_name)]

@@ -176,6 +176,10 @@ def main() -> None:
         problems(error)
         sys.exit(UNREADABLE)
     except OutputError as error:
+        if "--json" in sys.argv:
+            from ringgeom.output.json import problems_json
+
+            _say_json(problems_json(InputError(Problem(text=str(error)))))
         print(f"nothing was written: {error}", file=sys.stderr)
         sys.exit(UNREADABLE)
     except RinggeomError as error:

@@ -443,7 +443,7 @@ STOPPED = {
         "side = 0.05", "side = -0.4", "gap-negative", f"{REED}.gap_mm", -0.4, -0.035, "0.4 if"
     ),
     "gap as wide as the inlay": Stop(
-        "side = 0.05", "side = 1.3", "gap-eats-part", f"{REED}.gap_mm", 2.6, 2.4, "smaller"
+        "side = 0.05", "side = 1.3", "gap-eats-part", f"{REED}.gap_mm", -0.2, 0.15, "smaller"
     ),
 }  # fmt: skip
 

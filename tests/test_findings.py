@@ -120,6 +120,34 @@ CASES: list[tuple[str, str, Design]] = [
             channel(width_mm=1.2, wave={"amplitude_mm": 1.4, "count": 3}), stripe("half", -3, 0)
         ),
     ),
+    ("crumb", "stop", design(stripe("a", -3, 1.0), stripe("b", 1.0, 1.0005), stripe("c", 1.0005, 3))),
+    (
+        "islands",
+        "warn",
+        design(
+            liner(1.2),
+            channel(width_mm=1.0, wave={"amplitude_mm": 1.0, "count": 6}),
+            stripe("a", -3, 0),
+            stripe("b", 0, 3),
+        ),
+    ),
+    (
+        "wave-folds",
+        "stop",
+        design(
+            stripe("a", -1, 1, wave={"amplitude_mm": 0.5, "count": 12}),
+            segments(slant_deg=65),
+            body=None,
+        ),
+    ),
+    (
+        "crosses-itself",
+        "stop",
+        design(stripe("p", -0.2, 0.5, wave={"amplitude_mm": 1.5, "count": 3, "on": "from"})),
+    ),
+    ("recess-too-deep", "stop", design(proud_mm=-0.2, thickness_mm=2.5, edge_mm=1.2)),
+    ("gap-eats-part", "stop", design(channel(gap_mm={"side": 0.999, "floor": 0.05}))),
+    ("too-small", "stop", design(segments(count=120), body=None)),
     ("liner-runs-out", "stop", design(liner(0.4), inside=dome(0.5))),
     ("thin-wall", "warn", design(liner(0.6), inside=dome(0.4))),
     ("undercut-traps-inlay", "warn", design(channel(undercut_mm=0.15))),

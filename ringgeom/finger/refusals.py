@@ -143,7 +143,7 @@ def _refusal(
         usual = min(could_be, key=lambda size: abs(size.inside_diameter_mm - _USUAL_FINGER_MM))
         nearest = usual.label
     shown = asked if len(asked) <= 40 else f"{asked[:40]}..."
-    return SizeError(Problem(text=text, value=repr(shown), allowed=_allowed(), nearest=nearest))
+    return SizeError(Problem(text=text, value=shown, allowed=_allowed(), nearest=nearest))
 
 
 def _allowed() -> str:

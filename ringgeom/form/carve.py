@@ -8,6 +8,7 @@ shared out in the order written, in 64-bit.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -35,6 +36,8 @@ CRUMB_MM3 = 1e-6
 SPLINTER_MM3 = 0.01
 """Facets of two surfaces that nearly coincide leave splinters up to this; a part is larger."""
 
+SKIN_MM = 1e-6
+
 PROBE_MM = 1e-4
 """Size of the probe that tells in which solid a point lies."""
 
@@ -58,7 +61,7 @@ def carved(
     outside = left if whole.top is whole.outside else bench.frame_solid(whole, whole.outside)
     shared: dict[Owner, Manifold] = {}
     for index, claim in enumerate(ring.claims):
-        takes, fills = bench.reach(claim.takes), bench.reach(claim.fills)
+        takes, fills = bench.reach(_clear(claim.takes)), bench.reach(claim.fills)
         room = left if outside is left else left ^ outside
         shared[Owner("part", index)] = room ^ fills
         if claim.sectors is not None and claim.sectors.gap > 0:
@@ -76,6 +79,15 @@ def carved(
                 for number, piece in _apart(part, marks, ring.twist).items():
                     found[Piece(owner, number, sector)] = piece
     return found
+
+
+def _clear(reach: Reach) -> Reach:
+    """A reach a nanometre fuller, so that two cylinders of one radius leave no skin between."""
+    return replace(
+        reach,
+        floor_mm=None if reach.floor_mm is None else reach.floor_mm - SKIN_MM,
+        ceiling_mm=None if reach.ceiling_mm is None else reach.ceiling_mm + SKIN_MM,
+    )
 
 
 def _apart(solid: Manifold, marks: Sequence[Mark], twist: float) -> dict[int, Mesh]:

@@ -23,6 +23,8 @@ NODES_A_WAVE = 64
 
 GAUSS_NODES, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(20)
 SCAN_A_WAVE = 48
+OFF_BEAT = 0.0013579
+"""Start of the scan [rad]: a crossing that falls on a node of it would not be seen to cross."""
 HALVINGS = 52
 
 
@@ -68,7 +70,7 @@ def kinks(ring: Ring, *, with_stock: bool) -> Array:
 
 def _kinks(ring: Ring, with_stock: bool) -> Array:
     size = SCAN_A_WAVE * max(wave.count for wave in ring.waves) * 2
-    scan = np.linspace(0.0, 2 * pi, size + 1)
+    scan = np.linspace(0.0, 2 * pi, size + 1) + OFF_BEAT
     rows = _cuts(ring, scan, with_stock)
     moving = np.flatnonzero(np.ptp(rows, axis=1) > SAME_MM)
     found = []
@@ -97,7 +99,7 @@ def _refined(ring: Ring, found: Whole, scan: Array, with_stock: bool) -> Array:
         middle = 0.5 * (low + high)
         same = apart(middle) * start > 0
         low, high = np.where(same, middle, low), np.where(same, high, middle)
-    return np.unique(np.round(0.5 * (low + high), 13))
+    return np.unique(np.round(0.5 * (low + high) % (2 * pi), 13))
 
 
 def _cuts(ring: Ring, angles: Array, with_stock: bool) -> Array:

@@ -199,7 +199,7 @@ def problems_json(error: InputError) -> dict[str, Any]:
         "schema": SCHEMA,
         "problems": [
             {
-                "file": one.file,
+                **({"file": one.file} if one.file else {}),
                 "where": one.where,
                 "line": one.line,
                 "value": one.value,

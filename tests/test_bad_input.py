@@ -374,7 +374,8 @@ STOPPED = {
         f"thickness_mm = {0.075 * 25.4:.2f}",
     ),
     "diameter for circumference": Stop(
-        '"US 7"', '"17.3 mm around"', "size-mixed-up", "ring.size", 17.3 / math.pi, 11.0, "17.3 mm across"
+        '"US 7"', '"17.3 mm around"', "size-mixed-up", "ring.size", 17.3 / math.pi, 11.0,
+        "17.3 mm across",
     ),
     "circumference for diameter": Stop(
         '"US 7"', '"54.4 mm across"', "size-mixed-up", "ring.size", 54.4, 26.0, "54.4 mm around"

@@ -120,7 +120,11 @@ CASES: list[tuple[str, str, Design]] = [
             channel(width_mm=1.2, wave={"amplitude_mm": 1.4, "count": 3}), stripe("half", -3, 0)
         ),
     ),
-    ("crumb", "stop", design(stripe("a", -3, 1.0), stripe("b", 1.0, 1.0005), stripe("c", 1.0005, 3))),
+    (
+        "crumb",
+        "stop",
+        design(stripe("a", -3, 1.0), stripe("b", 1.0, 1.0005), stripe("c", 1.0005, 3)),
+    ),
     (
         "islands",
         "warn",

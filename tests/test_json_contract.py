@@ -123,6 +123,11 @@ def test_words_and_numbers_are_of_their_kind(data: dict[str, Any]) -> None:
         # gaps and pressed parts are signed; so are a finding's own figures
         if key.endswith(("_g", "_mm3", "_g_cm3", "_permille", "_percent")):
             assert number >= 0, key
+    for one in (data["ring"], *data["parts"], *data["castings"], *data["melts"]):
+        for key, value in one.items():
+            # a base metal has no fineness
+            if key.endswith(("_mm", "_mm3", "_g", "_g_cm3", "_percent")):
+                assert isinstance(value, float), (key, value)
     for part in data["parts"]:
         assert part["density_from"] in ("recipe", "measured", "given")
         assert part["volume_by"] in ("closed form", "quadrature", "mesh")

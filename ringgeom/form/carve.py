@@ -75,7 +75,8 @@ def carved(
         if owner.kind in kinds:
             for sector, ends in ring.stretches(owner):
                 part = solid if ends is None else solid ^ bench.wedge(*ends)
-                marks = parting(ring, owner, ends, with_stock=with_stock).marks
+                known = parting(ring, owner, ends, with_stock=with_stock)
+                marks = [known.mark(number) for number in range(known.count)]
                 for number, piece in _apart(part, marks, ring.twist).items():
                     found[Piece(owner, number, sector)] = piece
     return found

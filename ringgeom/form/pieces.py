@@ -25,6 +25,10 @@ BESIDE = 1e-6
 OVERLAP_MM = 1e-7
 
 
+Node = tuple[int, int]
+"""A stretch of the turn, and a region in it."""
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Piece:
     """One connected piece of an owner: its number by rising z, and its segment if it is one."""
@@ -48,12 +52,22 @@ class Parting:
     """Which piece every region belongs to, stretch by stretch round the turn.
 
     `starts` are the angles at which the stretches begin; `numbers` holds, for each, the
-    piece of every region in the order of `regions`.
+    piece of every region in the order of `regions`; `nodes` the regions of every piece.
     """
 
     starts: Array
     numbers: tuple[tuple[int, ...], ...]
-    marks: tuple[Mark, ...]
+    nodes: tuple[tuple[Node, ...], ...]
+    looks: _Looks
+
+    @property
+    def count(self) -> int:
+        """How many pieces there are."""
+        return len(self.nodes)
+
+    def mark(self, number: int) -> Mark:
+        """A point inside a piece."""
+        return self.looks.mark(self.nodes[number])
 
     def number(self, angle: float, region: int) -> int:
         """Piece of a region at an angle; -1 where nothing is known of it."""
@@ -84,6 +98,8 @@ def _parting(
     bounds = np.array([start, *inner, end])
     middles = 0.5 * (bounds[:-1] + bounds[1:])
     looks = _Looks(ring, owner.metal, middles, with_stock)
+    if middles.size == 1 and len(looks.regions(0)) == 1:
+        return Parting(starts=bounds[:-1], numbers=((0,),), nodes=(((0, 0),),), looks=looks)
     nodes = [(s, k) for s in range(middles.size) for k in range(len(looks.regions(s)))]
     leader = {node: node for node in nodes}
 
@@ -105,18 +121,18 @@ def _parting(
     groups: dict[tuple[int, int], list[tuple[int, int]]] = {}
     for node in nodes:
         groups.setdefault(root(node), []).append(node)
-    ordered = sorted(groups.values(), key=lambda some: (looks.height(some), some[0]))
+    ordered = list(groups.values())
+    if len(ordered) > 1:
+        ordered.sort(key=lambda some: (looks.height(some), some[0]))
     number = {node: n for n, some in enumerate(ordered) for node in some}
     return Parting(
         starts=bounds[:-1],
         numbers=tuple(
             tuple(number[s, k] for k in range(len(looks.regions(s)))) for s in range(middles.size)
         ),
-        marks=tuple(looks.mark(some) for some in ordered),
+        nodes=tuple(tuple(some) for some in ordered),
+        looks=looks,
     )
-
-
-Node = tuple[int, int]
 
 
 def _unite(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array, Whole
 from ringgeom.form.pieces import Parting, Piece, parting, regions_of
 from ringgeom.form.quadrature import full_turn, kinks, part_turn
@@ -78,8 +79,15 @@ def _turned(
     angles: Array,
     weights: Array,
 ) -> dict[Piece, Volume]:
-    moments = np.zeros((len(known.marks), weights.size))
+    moments = np.zeros((known.count, weights.size))
     for which, section in groups:
+        if len(known.numbers) == 1:
+            mine = regions_of(section, owner.metal)
+            if len(mine) != len(known.numbers[0]):
+                raise ShapeError("a part falls apart between two of its angles")
+            for region, number in zip(mine, known.numbers[0], strict=True):
+                moments[number, which] += sum(section.moment(section.cells[i]) for i in region)
+            continue
         stretches = known.stretch(angles[which])
         for k, region in enumerate(regions_of(section, owner.metal)):
             moment = sum(section.moment(section.cells[i]) for i in region)

@@ -46,11 +46,11 @@ def mesh_objects(read: Any) -> list[Any]:
 
 
 def vertices(mesh: Any) -> Any:
-    return np.array([list(v.Coordinates) for v in mesh.GetVertices()])
+    return np.array([(*v.Coordinates,) for v in mesh.GetVertices()])
 
 
 def faces(mesh: Any) -> Any:
-    return np.array([list(t.Indices) for t in mesh.GetTriangleIndices()])
+    return np.array([(*t.Indices,) for t in mesh.GetTriangleIndices()])
 
 
 def colours(read: Any) -> dict[str, str]:
@@ -103,8 +103,11 @@ def test_the_assembly(design_file: Path, job_of: JobOf, made_of: MadeOf) -> None
     finished = solids(job.ring, chord_mm=job.shop.mesh.chord_mm)
     for mesh, part in zip(mesh_objects(read), job.parts, strict=True):
         assert mesh.IsManifoldAndOriented()
-        assert vertices(mesh) == pytest.approx(finished[part.piece].vertices, abs=READ_MM)
+        found = vertices(mesh)
+        assert np.abs(found - finished[part.piece].vertices).max() < READ_MM
         assert (faces(mesh) == finished[part.piece].faces).all()
+        # rounded as it is written: two corners that became one would open the mesh
+        assert len(np.unique(found, axis=0)) == len(found)
 
 
 def test_the_plate(design_file: Path, job_of: JobOf, made_of: MadeOf) -> None:
@@ -123,7 +126,9 @@ def test_the_plate(design_file: Path, job_of: JobOf, made_of: MadeOf) -> None:
         assert mesh.IsManifoldAndOriented()
         fields = np.array([list(row) for row in item.GetObjectTransform().Fields])
         assert (fields[:3] == np.eye(3)).all()
-        stands = vertices(mesh) + fields[3]
+        found = vertices(mesh)
+        assert len(np.unique(found, axis=0)) == len(found)
+        stands = found + fields[3]
         assert stands[:, 2].min() == pytest.approx(0.0, abs=READ_MM)
         boxes.append((stands.min(axis=0), stands.max(axis=0)))
         # the same facets as the STL of that name, moved
@@ -131,7 +136,7 @@ def test_the_plate(design_file: Path, job_of: JobOf, made_of: MadeOf) -> None:
         corners = np.frombuffer(
             stl, np.dtype([("n", "<f4", 3), ("c", "<f4", (3, 3)), ("a", "<u2")]), offset=84
         )["c"]
-        assert vertices(mesh)[faces(mesh)] == pytest.approx(corners, abs=READ_MM)
+        assert np.abs(found[faces(mesh)] - corners).max() < READ_MM
     assert len(boxes) == len(job.parts)
     for number, (low, high) in enumerate(boxes):
         for other_low, other_high in boxes[:number]:
@@ -201,13 +206,6 @@ def test_any_name(name: str) -> None:
         assert mesh.GetName()
         if name.isprintable():
             assert mesh.GetName() == name
-
-
-def test_no_corners_fall_together(design_file: Path, made_of: MadeOf) -> None:
-    """Coordinates are rounded as they are written; two that become one would open the mesh."""
-    for path in made_of(design_file).glob("*.3mf"):
-        for mesh in mesh_objects(model(path.read_bytes())):
-            assert len({tuple(v) for v in vertices(mesh).tolist()}) == mesh.GetVertexCount()
 
 
 def test_nothing_in_it_tells_when_or_where(design_file: Path, made_of: MadeOf) -> None:

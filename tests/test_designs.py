@@ -107,3 +107,48 @@ def test_the_sample_in_exports_is_what_is_made(tmp_path: Path) -> None:
         with (folder / "weights.csv").open(encoding="utf-8", newline="") as file:
             tables.append(list(csv.DictReader(file)))
     assert tables[0] == tables[1]
+
+
+PRESSED = """
+[job]
+name = "Pressed"
+[ring]
+size = "ISO 54"
+width_mm = 6.0
+thickness_mm = 2.2
+{ring}
+[body]
+alloy = "gold-750-yellow-3n"
+{body}
+{parts}
+"""
+CHANNEL = (
+    '[[part]]\nname = "c"\nplace = "channel"\nalloy = "silver-925"\nwidth_mm = 2.0\n'
+    "depth_mm = 0.8\n"
+)
+SEGMENTS = (
+    '[[part]]\nname = "s"\nplace = "segments"\nalloys = ["silver-925", "gold-1000"]\ncount = 6\n'
+)
+
+
+@pytest.mark.parametrize(
+    ("ring", "body", "parts"),
+    [
+        ("", "", CHANNEL + "gap_mm = -0.03\n"),
+        ("", "", CHANNEL + "gap_mm = -0.03\nwave = { amplitude_mm = 0.5, count = 5 }\n"),
+        ("", "", SEGMENTS + "gap_mm = -0.03\n"),
+        ("", "", CHANNEL + "gap_mm = -0.03\n" + SEGMENTS + "depth_mm = 1.2\ngap_mm = -0.02\n"),
+        ("", "", CHANNEL + "undercut_mm = 0.2\n"),
+        ("", "proud_mm = -0.2", CHANNEL + "undercut_mm = 0.2\n"),
+        ("edge_mm = 0.3", "proud_mm = -0.2", CHANNEL + "undercut_mm = 0.2\ngap_mm = 0.04\n"),
+    ],
+)
+def test_press_fits_undercuts_and_recesses_balance(ring: str, body: str, parts: str) -> None:
+    """Derived: gaps are signed, so parts, gaps, presses and recess add up to the plain band."""
+    job = rg.job(rg.design_from_text(PRESSED.format(ring=ring, body=body, parts=parts)))
+    assert not job.stopped, job.findings
+    alone = rg.job(rg.design_from_text(PRESSED.format(ring=ring, body="", parts="")))
+    whole = sum(volume.volume_mm3 for _, volume in job.volumes)
+    assert whole == pytest.approx(alone.volume_mm3, rel=1e-9)
+    for part in job.parts:
+        assert part.cast_mm3 > part.volume_mm3

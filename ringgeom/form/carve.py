@@ -64,7 +64,7 @@ def carved(
         takes, fills = bench.reach(_clear(claim.takes)), bench.reach(claim.fills)
         room = left if outside is left else left ^ outside
         shared[Owner("part", index)] = room ^ fills
-        if claim.sectors is not None and claim.sectors.gap > 0:
+        if claim.sectors is not None and claim.sectors.gap != 0:
             shared[Owner("joint", index)] = shared[Owner("part", index)]
         shared[Owner("gap", index)] = (room ^ takes) - fills
         left = left - takes
@@ -74,6 +74,8 @@ def carved(
     for owner, solid in shared.items():
         if owner.kind in kinds:
             for sector, ends in ring.stretches(owner):
+                if ends is not None and ends[0] >= ends[1]:
+                    continue
                 part = solid if ends is None else solid ^ bench.wedge(*ends)
                 known = parting(ring, owner, ends, with_stock=with_stock)
                 marks = [known.mark(number) for number in range(known.count)]

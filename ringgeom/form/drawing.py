@@ -36,6 +36,7 @@ class Drawing:
         self._flats: dict[float, int] = {}
         self.slopes: dict[Wall, int] = {}
         self.heads: dict[Wall, Array] = {}
+        self.steps: list[Array] = []
         self.walls: dict[Wall, Array] = {}
         for claim in claims:
             for reach in (claim.takes, claim.fills):
@@ -47,7 +48,9 @@ class Drawing:
                         if wall not in self.slopes:
                             slope = wall.slope(angles, twist, finished.outside)
                             self.slopes[wall] = self._add(slope)
-                            self.heads[wall] = _head(slope, wall.out, finished.outside)
+                            self.heads[wall] = _meeting(slope, wall.out, finished.outside)
+                            if self.proud:
+                                self.steps.append(_meeting(slope, wall.out, frame.body_top))
                     elif wall not in self.walls:
                         self.walls[wall] = wall.z(angles, twist)
 
@@ -72,7 +75,7 @@ class Drawing:
             slope = self.curves[index].curves[0]
             assert isinstance(slope, Slope)
             moving += [slope.z0 + (radius - slope.r0) / slope.lean for radius in self._flats]
-        moving += list(self.heads.values())
+        moving += [*self.heads.values(), *self.steps]
         wide = max((z.size for z in moving), default=1)
         rows = [np.full(wide, z) for z in sorted(fixed)]
         return np.array(rows + [np.broadcast_to(z, wide) for z in moving])
@@ -114,10 +117,10 @@ def picked(chain: Chain, which: Whole) -> Chain:
     return chain
 
 
-def _head(slope: Slope, out: int, outside: Chain) -> Array:
-    """z where a leaning wall meets the finished outside, by halving; above it stands upright.
+def _meeting(slope: Slope, out: int, outside: Chain) -> Array:
+    """z where a leaning wall meets the outside or the body's top, by halving.
 
-    A wall that starts above the outside has its head at its foot.
+    A wall that starts above it has its head at its foot.
     """
     crest = max(float(outside.r(np.zeros(1))[0]), float(np.max(slope.r0)))
     foot = slope.z0

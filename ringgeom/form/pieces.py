@@ -92,7 +92,7 @@ def parting(
 def _parting(
     ring: Ring, owner: Owner, ends: tuple[float, float] | None, with_stock: bool
 ) -> Parting:
-    start, end = ends if ends is not None else (0.0, 2 * pi)
+    start, end = sorted(ends) if ends is not None else (0.0, 2 * pi)
     stops = kinks(ring, with_stock=with_stock)
     inner = stops[(stops > start + BESIDE) & (stops < end - BESIDE)]
     bounds = np.array([start, *inner, end])

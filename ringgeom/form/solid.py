@@ -53,6 +53,8 @@ def solids(
         for k, region in enumerate(regions_of(section, owner.metal)):
             loops = edges.loops(region, section.seen)
             for sector, ends in ring.stretches(owner):
+                if ends is not None and ends[0] >= ends[1]:
+                    continue
                 known = parting(ring, owner, ends, with_stock=with_stock)
                 run = None if ends is None else grid_run(mesh.angles, *ends)
                 number = known.number(float(mesh.angles[0 if run is None else run[0]]), k)

@@ -52,7 +52,9 @@ def volumes(ring: Ring, *, with_stock: bool = False) -> dict[Piece, Volume]:
             elif not ring.waves:
                 mine, some, shares = groups, angles, np.array([ends[1] - ends[0]])
             else:
-                some, shares = part_turn(ring, *ends, stops)
+                # segments pressed together overlap: their joint runs backwards, and counts less
+                some, shares = part_turn(ring, min(ends), max(ends), stops)
+                shares = shares if ends[0] <= ends[1] else -shares
                 mine = ring.sections(some, with_stock=with_stock)
             found.update(_turned(owner, sector, known, mine, some, shares))
     found.update(_presses(groups, weights))
@@ -66,7 +68,7 @@ def owners(ring: Ring, groups: list[tuple[Whole, Section]]) -> list[Owner]:
     joints = {
         Owner("joint", index)
         for index, claim in enumerate(ring.claims)
-        if claim.sectors is not None and claim.sectors.gap > 0 and Owner("part", index) in found
+        if claim.sectors is not None and claim.sectors.gap != 0 and Owner("part", index) in found
     }
     return sorted(found | joints, key=lambda owner: (rank[owner.kind], owner.claim))
 

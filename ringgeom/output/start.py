@@ -72,7 +72,12 @@ def write_start(path: Path, kind: str) -> None:
             with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
                 file.write(text)
             os.chmod(beside, 0o644)
-            os.link(beside, path)
+            try:
+                os.link(beside, path)
+            except OSError:
+                # some sticks know no second names; opening for the first time is as safe
+                with path.open("x", encoding="utf-8", newline="\n") as file:
+                    file.write(text)
         finally:
             os.unlink(beside)
     except OSError as error:

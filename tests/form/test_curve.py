@@ -121,9 +121,7 @@ def test_an_offset_curve_is_equally_far_everywhere(name: str, by: float) -> None
     z = np.linspace(-1.5, 1.5, 7)
     fine = np.linspace(-2.9, 2.9, 58001)
     radii = curve.r(fine)
-    far = [
-        float(np.hypot(radii - r, fine - at).min()) for r, at in zip(other.r(z), z, strict=True)
-    ]
+    far = [float(np.hypot(radii - r, fine - at).min()) for r, at in zip(other.r(z), z, strict=True)]
     # the polyline's points lie 0.1 micrometre apart along z, at most 1 um along a slope of 4:
     # the nearest misses the foot by half of that, and 0.1 mm away that is 3 nm of distance
     assert far == pytest.approx([abs(by)] * z.size, abs=5e-6)
@@ -221,7 +219,7 @@ def test_a_chord_longer_than_the_radius_still_turns() -> None:
 
 
 def test_segments_for_five_micrometres() -> None:
-    """N = ceil(pi / acos(1 - tol/r)): 100 at 5 um and r = 10, 158 at 2 um, 223 at 1 um; computed."""
+    """N = ceil(pi / acos(1 - tol/r)) at r = 10: 100 for 5 um, 158 for 2, 223 for 1; computed."""
     counts = [int(np.ceil(2 * pi / chord_angle(10.0, c) - 1e-9)) for c in (0.005, 0.002, 0.001)]
     assert counts == [100, 158, 223]
 

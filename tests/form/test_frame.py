@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from form import rings
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from form import rings
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Arc, Curve, Flat
 from ringgeom.form.frame import Chain, Frame, corner_centre, frame
@@ -15,7 +15,11 @@ from ringgeom.form.ring import Stock, ring
 
 EXAMPLES = settings(max_examples=60, deadline=None, derandomize=True)
 HALF = 3.0
-OUTSIDES = {"flat": Flat(10.6), "domed": Arc(10.6, 0.0, 13.0, 1), "full dome": Arc(10.6, 0.0, 4.5, 1)}
+OUTSIDES = {
+    "flat": Flat(10.6),
+    "domed": Arc(10.6, 0.0, 13.0, 1),
+    "full dome": Arc(10.6, 0.0, 4.5, 1),
+}
 BORES = {"flat": Flat(8.7), "domed": Arc(8.7, 0.0, 18.0, -1)}
 
 
@@ -98,9 +102,7 @@ def test_half_round_ends_on_the_bore() -> None:
 
 
 def test_half_round_with_stock_ends_with_its_arc() -> None:
-    laid = ring(
-        rings.form(bore=18.0, width=4.0, thickness=2.0, out=2.0, into=0.0), [], rings.STOCK
-    )
+    laid = ring(rings.form(bore=18.0, width=4.0, thickness=2.0, out=2.0, into=0.0), [], rings.STOCK)
     # the offset half circle is 2.1 wide; the 0.15 on the edges would lie beyond it
     assert laid.cast.half_mm == pytest.approx(2.1, abs=1e-9)
     assert at(laid.cast.outside, 0.0) == pytest.approx([11.1], abs=1e-14)

@@ -6,17 +6,17 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
-
 from form import rings
 from form.plain import TURN, PlainRing
 from form.plain_volume import band_mm3, moments
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from ringgeom.form.places import AnyPlace
 from ringgeom.form.ring import NO_STOCK, Ring, RingForm, ring
 from ringgeom.form.section import Cell, Section
 
-EXAMPLES = settings(max_examples=60, deadline=None, derandomize=True)
+EXAMPLES = settings(max_examples=80, deadline=None, derandomize=True)
 Asked = tuple[RingForm, list[AnyPlace]]
 
 # Not on any symmetry of a wave, and one beyond the turn.
@@ -89,7 +89,9 @@ def held(section: Section, column: int, r: np.ndarray, z: np.ndarray) -> dict:
         start, end = (float(section.cuts[cell.column + side, column]) for side in (0, 1))
         inside = (z >= start) & (z < end)
         for i in np.flatnonzero(inside):
-            low, high = (radius(section, k, cell.column, column, z[i]) for k in (cell.low, cell.high))
+            low, high = (
+                radius(section, k, cell.column, column, z[i]) for k in (cell.low, cell.high)
+            )
             if low <= r[i] < high:
                 for owner in cell.owners:
                     mine = found.setdefault((owner.kind, owner.claim), np.zeros(z.size, bool))

@@ -60,7 +60,7 @@ def safe_name(name: str) -> str:
         reason = "these letters cannot be part of a file name"
     elif name != name.strip() or name.startswith(".") or name.endswith("."):
         reason = "a name must not begin or end with a space or a full stop"
-    elif name[0] in "=+-@":
+    elif name.startswith(("=", "+", "@")):
         reason = "a spreadsheet would take it for a formula"
     elif not file_word(name):
         reason = "a name needs a letter or a digit"

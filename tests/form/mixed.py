@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from form import rings
+
 from ringgeom.form.places import AnyPlace
 from ringgeom.form.ring import RingForm
 

@@ -105,10 +105,10 @@ def gaps(draw: st.DrawFn) -> dict[str, float]:
 
 
 @st.composite
-def channels(draw: st.DrawFn, low: float, high: float, *, leaning: bool = True) -> Channel:
+def channels(draw: st.DrawFn, low: float, high: float) -> Channel:
     """A channel somewhere between two z; its wave and its undercut stay between them too."""
     room = high - low
-    under = draw(st.just(0.0) | _mm(0.03, 0.15)) if leaning else 0.0
+    under = draw(st.just(0.0) | _mm(0.03, 0.15))
     swing = draw(st.just(0.0) | _mm(0.1, max(0.1, room / 2 - 0.7 - under)))
     least = 0.6
     width = draw(_mm(least, max(least, room - 2 * swing - 2 * under - 0.02)))
@@ -131,12 +131,11 @@ def rings(draw: st.DrawFn, *, waves: bool = True) -> tuple[RingForm, list[AnyPla
     band = draw(forms())
     half = band.width_mm / 2
     places: list[AnyPlace] = []
-    leaning = band.proud_mm >= 0  # under a recessed body an undercut has a test of its own
     if draw(st.booleans()):
         places.append(liner(draw(_mm(0.4, 0.6)), gap_mm=draw(gaps())))
     end = half - 0.1
     lanes = draw(st.sampled_from([(), ((-end, end),), ((-end, -0.02), (0.02, end))]))
-    places += [draw(channels(*lane, leaning=leaning)) for lane in lanes]
+    places += [draw(channels(*lane)) for lane in lanes]
     rest = draw(st.sampled_from(["body", "stripes", "edges", "segments", "edges, segments"]))
     same = wave(draw(_mm(0.1, 0.6)), draw(st.integers(1, 6)), draw(PHASES))
     waving = {"wave": same} if draw(st.booleans()) else {}

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import gcd, hypot, pi
 
+from ringgeom.colour import Colour, Contrast, colour, contrast
 from ringgeom.design import Design
 from ringgeom.errors import ShapeError
 from ringgeom.findings import Asking, Finding, Laid, judge_asking, judge_laid, ordered, turn_angles
@@ -14,6 +15,7 @@ from ringgeom.form.measure import build
 from ringgeom.form.pieces import Piece
 from ringgeom.form.places import AnyPlace, Segments
 from ringgeom.form.ring import Ring, RingForm, Stock, ring
+from ringgeom.form.touching import touching
 from ringgeom.form.volume import Volume
 from ringgeom.making.casting import Flask, flask
 from ringgeom.making.part import Part, parts
@@ -36,6 +38,14 @@ class Casting:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Meeting:
+    """Two parts of different alloys that touch, by the names of their first pieces."""
+
+    between: tuple[str, str]
+    contrast: Contrast
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """Everything that is known of a ring; outputs only read it.
 
@@ -51,6 +61,8 @@ class Job:
     parts: tuple[Part, ...]
     castings: tuple[Casting, ...]
     volumes: tuple[tuple[Piece, Volume], ...]
+    colours: tuple[tuple[Alloy, Colour], ...]
+    meetings: tuple[Meeting, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -131,6 +143,8 @@ def job(design: Design, shop: Shop | None = None) -> Job:
         parts=laid.parts if laid else (),
         castings=_castings(laid) if laid else (),
         volumes=tuple(laid.volumes.items()) if laid else (),
+        colours=_colours(laid) if laid else (),
+        meetings=_meetings(laid) if laid else (),
         findings=found,
     )
 
@@ -244,4 +258,36 @@ def _castings(laid: Laid) -> tuple[Casting, ...]:
         )
         for name, one in laid.flasks.items()
         if (group := tuple(part for part in laid.parts if part.alloy.name == name))
+    )
+
+
+def _colours(laid: Laid) -> tuple[tuple[Alloy, Colour], ...]:
+    """Predicted or measured colour of every alloy, polished."""
+    alloys = {part.alloy.name: part.alloy for part in laid.parts}
+    return tuple((alloy, colour(alloy)) for alloy in alloys.values())
+
+
+def _meetings(laid: Laid) -> tuple[Meeting, ...]:
+    """Contrast of every two alloys that touch, once for each pair of places and alloys."""
+    colours = {alloy.name: found for alloy, found in _colours(laid)}
+    parts: dict[tuple[str, int], dict[str, str]] = {}
+    for part in laid.parts:
+        kind = ("body", -1) if part.place is None else ("part", part.place)
+        parts.setdefault(kind, {}).setdefault(part.alloy.name, part.name)
+    pairs = {pair for _, section in laid.groups for pair in touching(section)}
+    names: dict[tuple[str, str], tuple[str, str]] = {}
+    for a, b in sorted(pairs, key=lambda pair: (pair[0], pair[1])):
+        for first, one in parts.get((a.kind, a.claim), {}).items():
+            for second, two in parts.get((b.kind, b.claim), {}).items():
+                names.setdefault((one, two), (first, second))
+    for place, claim in enumerate(laid.ring.claims):
+        if claim.sectors is not None:
+            alloys = list(parts.get(("part", place), {}).items())
+            for (first, one), (second, two) in zip(alloys, alloys[1:] + alloys[:1], strict=True):
+                if (two, one) not in names:
+                    names.setdefault((one, two), (first, second))
+    return tuple(
+        Meeting(between=between, contrast=contrast(colours[first], colours[second]))
+        for between, (first, second) in names.items()
+        if first != second
     )

@@ -13,7 +13,8 @@ from ringgeom.form.curve import Slope
 from ringgeom.form.outline import outlines
 from ringgeom.form.pieces import regions_of
 from ringgeom.form.places import Channel
-from ringgeom.form.section import BODY, Owner, Section
+from ringgeom.form.section import BODY, Owner
+from ringgeom.form.touching import touching
 
 RULES: Rules[Laid] = Rules()
 
@@ -103,28 +104,6 @@ def silver_beside_gold(laid: Laid) -> Iterator[Finding]:
                     fix="prefer a mechanical joint, or solder low and quickly",
                     key=laid.key_of(None if a == BODY else a.claim),
                 )
-
-
-def touching(section: Section) -> list[tuple[Owner, Owner]]:
-    """Pairs of parts that meet in the section, a gap between them counting as touch."""
-
-    def sides(cells: tuple[int, ...]) -> set[Owner]:
-        found = set()
-        for i in cells:
-            for owner in section.cells[i].owners:
-                if owner.kind in ("part", "body"):
-                    found.add(owner)
-                elif owner.kind == "gap":
-                    found.add(Owner("part", owner.claim))
-        return found
-
-    pairs = set()
-    for edge in outlines(section).edges:
-        for a in sides(edge.left):
-            for b in sides(edge.right):
-                if a != b:
-                    pairs.add((a, b) if a.claim > b.claim or b == BODY else (b, a))
-    return sorted(pairs, key=lambda pair: (pair[0].claim, pair[1].claim))
 
 
 @RULES.add

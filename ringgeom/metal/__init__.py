@@ -15,7 +15,6 @@ from ringgeom.metal.element import Element, element, elements, nearest_symbol
 from ringgeom.metal.fault import recipe_faults
 from ringgeom.metal.hazard import RecipeFault, hazard_faults
 from ringgeom.metal.recipe import Recipe, fineness, karat_to_permille
-from ringgeom.metal.shade import display_colour
 from ringgeom.metal.written import alloy_from_text, shares_from_text
 
 __all__ = [
@@ -30,7 +29,6 @@ __all__ = [
     "alloy_names",
     "catalogue",
     "density_evidence",
-    "display_colour",
     "element",
     "elements",
     "evidence_classes",

@@ -12,7 +12,6 @@ from ringgeom.form.ring import ring
 from ringgeom.form.solid import solids
 from ringgeom.jobs import Job
 from ringgeom.making.wax import Wax, waxes
-from ringgeom.metal import display_colour
 from ringgeom.output.folder import LIST_NAME, Content, write_files, written_before
 from ringgeom.output.json import job_json, json_text
 from ringgeom.output.stl import stl_bytes
@@ -90,12 +89,18 @@ def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]
         told(f"wax of {wax.part.name}")
         yield f"wax/{word}.stl", stl_bytes(wax.mesh, _title(name, wax))
     told("plate")
+    colours = swatches(job)
     items = [
-        Item(name=word, mesh=wax.mesh, colour=display_colour(wax.part.alloy))
+        Item(name=word, mesh=wax.mesh, colour=colours[wax.part.alloy.name])
         for wax, word in zip(found, names, strict=True)
     ]
     title = f"{name}: waxes in mm, already scaled, do not scale again"
     yield f"{short(file_word(name), 200)}_wax-plate_mm.3mf", plate_bytes(items, title=title)
+
+
+def swatches(job: Job) -> dict[str, str]:
+    """#RRGGBB of every alloy's predicted colour, by its name."""
+    return {alloy.name: found.hex for alloy, found in job.colours}
 
 
 def wax_name(job_name: str, wax: Wax) -> str:
@@ -145,11 +150,12 @@ def _assembly(job: Job, told: Told) -> Iterator[tuple[str, Content]]:
     told("solids as finished")
     meshes = solids(job.ring, chord_mm=chord)
     told("assembly")
+    colours = swatches(job)
     items = [
         Item(
             name=f"{part.name} ({part.alloy.name})",
             mesh=meshes[part.piece],
-            colour=display_colour(part.alloy),
+            colour=colours[part.alloy.name],
         )
         for part in job.parts
     ]

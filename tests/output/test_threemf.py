@@ -17,7 +17,7 @@ import ringgeom as rg
 from ringgeom.asked import file_word
 from ringgeom.form.mesh import Mesh
 from ringgeom.form.solid import solids
-from ringgeom.metal import display_colour
+from ringgeom.colour import colour
 from ringgeom.output.threemf import Item, assembly_bytes, laid_out, plate_bytes
 
 JobOf = Callable[[Path], rg.Job]
@@ -97,7 +97,7 @@ def test_the_assembly(design_file: Path, job_of: JobOf, made_of: MadeOf) -> None
     names = [component.GetObjectResource().GetName() for component in in_place]
     assert names == [f"{part.name} ({part.alloy.name})" for part in job.parts]
     assert colours(read) == {
-        f"{part.name} ({part.alloy.name})": display_colour(part.alloy) for part in job.parts
+        f"{part.name} ({part.alloy.name})": colour(part.alloy).hex for part in job.parts
     }
     assert job.ring is not None
     finished = solids(job.ring, chord_mm=job.shop.mesh.chord_mm)
@@ -119,7 +119,7 @@ def test_the_plate(design_file: Path, job_of: JobOf, made_of: MadeOf) -> None:
     assert read.GetUnit() == lib3mf.ModelUnit.MilliMeter
     assert "do not scale again" in metadata(read)["Title"]
     assert set(colours(read)) == {wax.stem for wax in (folder / "wax").iterdir()}
-    assert set(colours(read).values()) == {display_colour(part.alloy) for part in job.parts}
+    assert set(colours(read).values()) == {colour(part.alloy).hex for part in job.parts}
     boxes = []
     for item in items(read):
         mesh = read.GetMeshObjectByID(item.GetObjectResource().GetUniqueResourceID())

@@ -7,8 +7,8 @@ points inside the part and points outside it.
 from __future__ import annotations
 
 import numpy as np
-
 from form.plain import Array, Mask, PlainRing
+
 from ringgeom.form.mesh import Mesh
 from ringgeom.form.pieces import Piece
 

@@ -15,9 +15,9 @@ import pytest
 
 import ringgeom as rg
 from ringgeom.asked import file_word
+from ringgeom.colour import colour
 from ringgeom.form.mesh import Mesh
 from ringgeom.form.solid import solids
-from ringgeom.colour import colour
 from ringgeom.output.threemf import Item, assembly_bytes, laid_out, plate_bytes
 
 JobOf = Callable[[Path], rg.Job]

@@ -159,24 +159,17 @@ def _shown(value: Any) -> str:
 
 def _keys_at(model: type[BaseModel], loc: tuple[str | int, ...]) -> set[str]:
     """Keys that the model knows at a place."""
-    models = [model]
-    for key in loc:
-        found = [
-            one
-            for parent in models
-            for name, info in parent.model_fields.items()
-            if key in (name, info.alias)
-            for one in _models_in(info.annotation)
-        ]
-        if found:
-            models = found
-        elif isinstance(key, str):
-            tagged = [one for one in models if key in _own_tags(one) or key == one.__name__]
-            models = tagged or models
+    models = _models_at(model, loc)
     return {info.alias or name for one in models for name, info in one.model_fields.items()}
 
 
 def _tags(model: type[BaseModel], loc: tuple[str | int, ...], tag: str) -> list[str]:
+    """Words that a table at a place may be marked with."""
+    return [word for one in _models_at(model, loc) for word in _own_tags(one, tag)]
+
+
+def _models_at(model: type[BaseModel], loc: tuple[str | int, ...]) -> list[type[BaseModel]]:
+    """What a table at a place may be; the marks in its path narrow it down."""
     models = [model]
     for key in loc:
         found = [
@@ -186,8 +179,10 @@ def _tags(model: type[BaseModel], loc: tuple[str | int, ...], tag: str) -> list[
             if key in (name, info.alias)
             for one in _models_in(info.annotation)
         ]
+        if not found and isinstance(key, str):
+            found = [one for one in models if key in _own_tags(one) or key == one.__name__]
         models = found or models
-    return [word for one in models for word in _own_tags(one, tag)]
+    return models
 
 
 def _own_tags(model: type[BaseModel], tag: str = "") -> list[str]:

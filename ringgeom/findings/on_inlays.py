@@ -99,6 +99,7 @@ def wall_height(a: Asking) -> Iterator[Finding]:
         if not isinstance(place, Channel):
             continue
         swing = place.wave.amplitude_mm if place.wave else 0.0
+        swing += place.undercut_mm
         ends = np.array([min(a.band.half_mm, abs(z) + swing) for z in place.walls_mm()])
         floor_mm = a.band.crest_mm - place.depth_mm
         inlay, wall = (

@@ -40,12 +40,15 @@ class Wall:
         at = self.at_mm - self.out * self.inset_mm
         return np.array([at]) if self.wave is None else self.wave.on_slant(at, angles, twist)
 
+    def mouth(self, angles: Array, twist: float) -> Array:
+        """z at which the wall, not moved inwards, meets the finished outside [mm]."""
+        if self.wave is None:
+            return np.array([self.at_mm])
+        return self.wave.on_slant(self.at_mm, angles, twist)
+
     def slope(self, angles: Array, twist: float, outside: Chain) -> Slope:
         """The leaning wall as a line from the finished outside to its foot."""
-        if self.wave is None:
-            z_top = np.array([self.at_mm])
-        else:
-            z_top = self.wave.on_slant(self.at_mm, angles, twist)
+        z_top = self.mouth(angles, twist)
         rise = outside.r(z_top) - self.foot_mm
         lean = -rise / (self.out * self.undercut_mm)
         z_foot = z_top + self.out * self.undercut_mm

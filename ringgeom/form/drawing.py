@@ -13,13 +13,12 @@ import numpy as np
 from ringgeom.form.claim import Claim, Reach, Wall
 from ringgeom.form.curve import Array, Curve, Flat, Slope, Whole
 from ringgeom.form.frame import Chain, Frame
+from ringgeom.form.root import bracketed_root
 from ringgeom.form.spans import Heights
 
 ENDLESS = (-np.inf, np.inf)
 
 REACH_MM = 0.01
-HALVINGS = 60
-"""A millimetre halved sixty times is below rounding."""
 
 
 class Drawing:
@@ -48,7 +47,11 @@ class Drawing:
                         if wall not in self.slopes:
                             slope = wall.slope(angles, twist, finished.outside)
                             self.slopes[wall] = self._add(slope)
-                            self.heads[wall] = _meeting(slope, wall.out, finished.outside)
+                            self.heads[wall] = (
+                                _meeting(slope, wall.out, finished.outside)
+                                if wall.inset_mm
+                                else wall.mouth(angles, twist)
+                            )
                             if self.proud:
                                 self.steps.append(_meeting(slope, wall.out, frame.body_top))
                     elif wall not in self.walls:
@@ -118,16 +121,13 @@ def picked(chain: Chain, which: Whole) -> Chain:
 
 
 def _meeting(slope: Slope, out: int, outside: Chain) -> Array:
-    """z where a leaning wall meets the outside or the body's top, by halving.
+    """z where a leaning wall meets the outside or the body's top.
 
     A wall that starts above it has its head at its foot.
     """
     crest = max(float(outside.r(np.zeros(1))[0]), float(np.max(slope.r0)))
     foot = slope.z0
     head = foot - out * np.abs((crest - slope.r0) / slope.lean) - out * REACH_MM
-    for _ in range(HALVINGS):
-        middle = 0.5 * (foot + head)
-        below = slope.r(middle) < outside.r(middle)
-        foot, head = np.where(below, middle, foot), np.where(below, head, middle)
-    met: Array = 0.5 * (foot + head)
-    return met
+    starts_above = slope.r(foot) >= outside.r(foot)
+    met = bracketed_root(lambda z: slope.r(z) - outside.r(z), foot, head)
+    return np.where(starts_above, foot, met)

@@ -16,6 +16,7 @@ import numpy as np
 from ringgeom.form.curve import Array, Whole
 from ringgeom.form.drawing import Drawing
 from ringgeom.form.ring import Ring
+from ringgeom.form.root import bracketed_root
 from ringgeom.form.spans import SAME_MM
 
 NODES_A_WAVE = 64
@@ -25,7 +26,6 @@ GAUSS_NODES, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(20)
 SCAN_A_WAVE = 48
 OFF_BEAT = 0.0013579
 """Start of the scan [rad]: a crossing that falls on a node of it would not be seen to cross."""
-HALVINGS = 52
 
 
 def full_turn(ring: Ring, kinks: Array) -> tuple[Array, Array]:
@@ -94,12 +94,8 @@ def _refined(ring: Ring, found: Whole, scan: Array, with_stock: bool) -> Array:
         difference: Array = rows[i, each] - rows[j, each]
         return difference
 
-    start = apart(low)
-    for _ in range(HALVINGS):
-        middle = 0.5 * (low + high)
-        same = apart(middle) * start > 0
-        low, high = np.where(same, middle, low), np.where(same, high, middle)
-    return np.unique(np.round(0.5 * (low + high) % (2 * pi), 13))
+    met = bracketed_root(apart, low, high)
+    return np.unique(np.round(met % (2 * pi), 13))
 
 
 def _cuts(ring: Ring, angles: Array, with_stock: bool) -> Array:

@@ -8,10 +8,14 @@ width 6, thickness 1.9, outside arc rise 0.35 (R = 13.032142857), inside arc ris
 
 from __future__ import annotations
 
+import json
 from math import pi
+from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
+from ringgeom.cli import app
 from ringgeom.form.pieces import Piece
 from ringgeom.form.places import Channel, Gap, Segments
 from ringgeom.form.profiles import Domed, FlatFace
@@ -175,3 +179,12 @@ def test_half_round_blank() -> None:
     assert found.volume_mm3 == pytest.approx(length * pi * 2**2 / 2, rel=1e-12)
     assert found.volume_mm3 == pytest.approx(388.816, abs=0.0005)
     assert length == pytest.approx(61.882, abs=0.0005)
+
+
+def test_r2_by_the_command() -> None:
+    """The same two volumes through the design file and the JSON of `weigh`."""
+    design = Path(__file__).parent / "r2.toml"
+    told = CliRunner().invoke(app, ["weigh", str(design), "--json"])
+    found = {part["name"]: part["volume_mm3"] for part in json.loads(told.output)["parts"]}
+    assert found["body"] == pytest.approx(496.397392241767, rel=1e-13)
+    assert found["inlay"] == pytest.approx(115.009055888947, rel=1e-13)

@@ -195,7 +195,7 @@ class PlainRing:
             if not inset:
                 return top(a)
             inner, foot = top(a) - way * (abs(inset) + under), z(a, np.full(np.shape(a), floor))
-            for _ in range(60):
+            for _ in range(45):
                 middle = 0.5 * (inner + foot)
                 above = r(a, middle) > self.dry.r(middle)
                 inner, foot = np.where(above, middle, inner), np.where(above, foot, middle)

@@ -115,7 +115,7 @@ def channels(draw: st.DrawFn, low: float, high: float) -> Channel:
     slack = max(0.0, (room - width) / 2 - swing - under - 0.01)
     asked: dict[str, Any] = {"undercut_mm": under, "gap_mm": draw(gaps())}
     if swing:
-        asked["wave"] = wave(swing, draw(st.integers(1, 9)), draw(PHASES))
+        asked["wave"] = wave(swing, draw(st.integers(1, 5)), draw(PHASES))
     return channel(
         width,
         draw(_mm(0.5, 0.9)),
@@ -137,7 +137,7 @@ def rings(draw: st.DrawFn, *, waves: bool = True) -> tuple[RingForm, list[AnyPla
     lanes = draw(st.sampled_from([(), ((-end, end),), ((-end, -0.02), (0.02, end))]))
     places += [draw(channels(*lane)) for lane in lanes]
     rest = draw(st.sampled_from(["body", "stripes", "edges", "segments", "edges, segments"]))
-    same = wave(draw(_mm(0.1, 0.6)), draw(st.integers(1, 6)), draw(PHASES))
+    same = wave(draw(_mm(0.1, 0.6)), draw(st.integers(1, 4)), draw(PHASES))
     waving = {"wave": same} if draw(st.booleans()) else {}
     if rest == "stripes":
         stops = [-half, draw(_mm(-1.2, -0.4)), draw(_mm(0.3, 1.2)), half]

@@ -22,7 +22,7 @@ from ringgeom.form.places import AnyPlace
 from ringgeom.form.ring import NO_STOCK, RingForm, Stock, ring
 from ringgeom.form.volume import volumes
 
-EXAMPLES = settings(max_examples=80, deadline=None, derandomize=True)
+EXAMPLES = settings(max_examples=40, deadline=None, derandomize=True)
 
 
 def of_owners(asked: Asked, stock: Stock = NO_STOCK) -> dict[Key, float]:

@@ -18,7 +18,7 @@ from ringgeom.form.claim import Claim, Reach
 from ringgeom.form.curve import Flat, Whole
 from ringgeom.form.frame import Chain, Frame, frame
 from ringgeom.form.grid import Facets, grid_run
-from ringgeom.form.mesh import Mesh, is_closed, welded
+from ringgeom.form.mesh import Mesh, closed_by_welding
 from ringgeom.form.outline import outlines
 from ringgeom.form.partition import sections
 from ringgeom.form.pieces import Mark, Piece, parting, regions_of
@@ -43,6 +43,8 @@ PROBE_MM = 1e-4
 
 FINEST_MM = 2e-5
 """Edges shorter than this are closed up: a file in 32-bit numbers could not hold them."""
+
+WELDS_MM = (FINEST_MM, 1.3e-5, 0.7e-5, 0.3e-5, 3.1e-5, 4.7e-5, 7.3e-5)
 
 
 def carved(
@@ -129,10 +131,10 @@ def _mesh(solid: Manifold) -> Mesh:
         np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
         np.asarray(plain.tri_verts, dtype=np.int32),
     )
-    mesh = welded(mesh, FINEST_MM)
-    if not is_closed(mesh):
+    closed = closed_by_welding(mesh, WELDS_MM)
+    if closed is None:
         raise ShapeError("a carved part has walls thinner than a file can hold")
-    return mesh
+    return closed
 
 
 class _Bench:

@@ -38,7 +38,7 @@ class Curve(Protocol):
     def raised(self, by_mm: float) -> Curve: ...
     def offset(self, by_mm: float) -> Curve: ...
     def length_mm(self, z0: float, z1: float) -> float: ...
-    def steps(self, z0: Array, z1: Array, chord_mm: float) -> int: ...
+    def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float) -> int: ...
     def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]: ...
 
 
@@ -74,7 +74,7 @@ class Flat:
     def length_mm(self, z0: float, z1: float) -> float:
         return abs(z1 - z0)
 
-    def steps(self, z0: Array, z1: Array, chord_mm: float) -> int:
+    def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
         return 1
 
     def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
@@ -109,7 +109,7 @@ class Slope:
     def length_mm(self, z0: float, z1: float) -> float:
         return abs(z1 - z0) * sqrt(1 + float(self.lean.flat[0]) ** 2)
 
-    def steps(self, z0: Array, z1: Array, chord_mm: float) -> int:
+    def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
         return 1
 
     def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
@@ -191,9 +191,12 @@ class Arc:
         u = sqrt(sagitta * (2 * self.bend_mm - sagitta))
         return (self.z_mm - u, self.z_mm + u)
 
-    def steps(self, z0: Array, z1: Array, chord_mm: float) -> int:
+    def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
+        """Steps that keep the chord, also where the ends drift from one angle to the next."""
         turn = float(np.abs(self._angles(z1) - self._angles(z0)).max())
-        return max(1, ceil(turn / chord_angle(self.bend_mm, chord_mm) - 1e-9))
+        allowed = chord_angle(self.bend_mm, chord_mm)
+        allowed -= min(drift_mm / self.bend_mm, 0.6 * allowed)
+        return max(1, ceil(turn / allowed - 1e-9))
 
     def _angles(self, z: Array) -> Array:
         return np.arcsin(np.clip((z - self.z_mm) / self.bend_mm, -1.0, 1.0))

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import ceil, hypot, pi, sqrt
+from math import ceil, hypot, inf, pi, sqrt
 
 import numpy as np
 
 from ringgeom.errors import ShapeError
-from ringgeom.form.curve import Array, Whole, chord_angle
+from ringgeom.form.curve import Arc, Array, Whole, chord_angle
 from ringgeom.form.ring import Ring
 from ringgeom.form.wave import Wave
 
@@ -31,22 +31,36 @@ class Facets:
 def facets(ring: Ring, chord_mm: float = CHORD_MM, *, with_stock: bool = False) -> Facets:
     """The angle grid of a ring. Chord errors round and across add, so each has half."""
     frame = ring.frame(with_stock=with_stock)
+    bends = [
+        curve.bend_mm
+        for chain in (frame.bore, frame.outside)
+        for curve in chain.curves
+        if isinstance(curve, Arc) and curve.z_mm == 0.0
+    ]
     step = largest_step(
-        radius_mm=float(frame.top.r(np.zeros(1))[0]), waves=ring.waves, chord_mm=chord_mm / 2
+        radius_mm=float(frame.top.r(np.zeros(1))[0]),
+        waves=ring.waves,
+        chord_mm=chord_mm / 2,
+        bend_mm=min(bends, default=inf),
     )
     return Facets(chord_mm, step, angle_grid(step=step, knots=ring.knots()))
 
 
-def largest_step(*, radius_mm: float, waves: Iterable[Wave], chord_mm: float) -> float:
+def largest_step(
+    *, radius_mm: float, waves: Iterable[Wave], chord_mm: float, bend_mm: float = inf
+) -> float:
     """Largest step of angle that keeps every chord round the ring within `chord_mm` [rad].
 
     A wave's own bend, not the circle, may govern: a chord of step s misses a curve by
-    |second derivative| s^2 / 8.
+    |second derivative| s^2 / 8. On a dome of a given bend the wave may drift over no more
+    than a third of the chord that the dome allows.
     """
     step = chord_angle(radius_mm, chord_mm)
     for wave in waves:
         bend = hypot(radius_mm, wave.amplitude_mm * wave.count**2)
         step = min(step, sqrt(8 * chord_mm / bend))
+        if bend_mm < inf:
+            step = min(step, bend_mm * chord_angle(bend_mm, chord_mm) / 3 / wave.steepest())
     return step
 
 

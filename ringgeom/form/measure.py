@@ -141,7 +141,7 @@ def _turn(ring: Ring, piece: Piece) -> tuple[float, Array]:
     return end - start, start + (end - start) * np.array([0.5] if not ring.waves else SPREAD)
 
 
-SPREAD = np.linspace(0.1, 0.9, 17)
+SPREAD = np.linspace(0.0, 1.0, 129)
 
 
 def _heaviest(

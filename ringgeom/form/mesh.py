@@ -60,6 +60,19 @@ def welded(mesh: Mesh, within_mm: float) -> Mesh:
     return Mesh(mesh.vertices[first], faces[(a != b) & (b != c) & (c != a)])
 
 
+def closed_by_welding(mesh: Mesh, within_mm: Sequence[float]) -> Mesh | None:
+    """The mesh welded at the first of some distances that leaves it closed; None if none does.
+
+    Corners are welded by a grid, and a crowd of them may fall on either side of a line of
+    it: another distance parts them elsewhere.
+    """
+    for distance in within_mm:
+        found = welded(mesh, distance)
+        if is_closed(found):
+            return found
+    return None
+
+
 def joined(meshes: Sequence[Mesh]) -> Mesh:
     """Several meshes as one list of faces; nothing is united."""
     if len(meshes) == 1:

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ringgeom.errors import ShapeError
-from ringgeom.form.curve import Array, Whole
+from ringgeom.form.curve import Array, Slope, Whole
 from ringgeom.form.mesh import Faces, Mesh, joined
 from ringgeom.form.outline import Edge
 from ringgeom.form.section import Section
@@ -40,17 +40,35 @@ class Sampler:
 
     def _sampled(self, edge: Edge) -> tuple[Array, Array]:
         start, end = edge.start, edge.end
+        drift = max(_drift(start.z), _drift(end.z))
         if edge.curve is None:
-            return _stack(start.r, end.r), _stack(start.z, end.z)
-        steps = edge.curve.steps(start.z, end.z, self.chord_mm)
+            steps = self._radial_steps(edge, drift)
+            share = np.arange(steps + 1)[:, None] / steps
+            r, z = (a + (b - a) * share for a, b in ((start.r, end.r), (start.z, end.z)))
+            r[-1], z[-1] = end.r, end.z
+            return r, z
+        steps = edge.curve.steps(start.z, end.z, self.chord_mm, drift)
+        if isinstance(edge.curve, Slope):
+            steps = max(steps, self._radial_steps(edge, drift))
         turn = abs(self.twist) * float(np.abs(end.z - start.z).max())
-        steps = max(steps, ceil(turn / self.step - 1e-9))
+        steps = max(steps, ceil(turn / self.step - 1e-9), self._joint_steps(turn))
         r, z = edge.curve.points(start.z, end.z, steps)
         if r.shape != z.shape:
             r = np.array(np.broadcast_to(r, np.broadcast_shapes(r.shape, z.shape)))
         # a corner where two curves meet takes one value, so that neighbours close
         r[0], r[-1] = start.r, end.r
         return r, z
+
+    def _joint_steps(self, turn: float) -> int:
+        """Steps along a slanted joint: across its height a facet leaves it by turn x height / 4."""
+        heights = [self.section.seen_at_middles(i, 0)[0] for i in (0, 1)]
+        return ceil(turn * abs(heights[1] - heights[0]) / (4 * self.chord_mm) - 1e-9)
+
+    def _radial_steps(self, edge: Edge, drift: float) -> int:
+        """Steps up a waving wall: a square's diagonal leaves the wall by drift x height / 4r."""
+        height = float(np.abs(edge.end.r - edge.start.r).max())
+        least = float(min(edge.start.r.min(), edge.end.r.min()))
+        return max(1, ceil(drift * height / (4 * least * self.chord_mm) - 1e-9))
 
     def loop(self, loop: Loop) -> Skein:
         """(r, z, flip) round a loop; flip says which way the square after each point is halved."""
@@ -70,11 +88,9 @@ def _wide(values: Array, width: int) -> Array:
     return values if values.shape[1] == width else np.broadcast_to(values, (len(values), width))
 
 
-def _stack(first: Array, last: Array) -> Array:
-    if first.shape == last.shape:
-        return np.array([first, last])
-    wide = np.broadcast_shapes(first.shape, last.shape)
-    return np.stack([np.broadcast_to(first, wide), np.broadcast_to(last, wide)])
+def _drift(z: Array) -> float:
+    """How far a corner moves along the axis from one angle to the next [mm]."""
+    return float(np.abs(np.diff(z)).max()) if z.size > 1 else 0.0
 
 
 def swept(

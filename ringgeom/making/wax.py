@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ringgeom.errors import ShapeError
+from ringgeom.form.carve import WELDS_MM
 from ringgeom.form.curve import chord_angle
-from ringgeom.form.mesh import Mesh, is_closed, welded
+from ringgeom.form.mesh import Mesh, closed_by_welding
 from ringgeom.form.ring import Ring
 from ringgeom.form.solid import solids
 from ringgeom.making.part import Part
@@ -20,8 +21,6 @@ from ringgeom.shop import Shop
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
-
-WELD_MM = 2e-5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,10 +71,10 @@ def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float) -> Mesh:
         np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
         np.asarray(plain.tri_verts, dtype=np.int32),
     )
-    united = welded(united, WELD_MM)
-    if len(solid.decompose()) != 1 or not is_closed(united):
+    closed = closed_by_welding(united, WELDS_MM)
+    if closed is None or len(solid.decompose()) != 1:
         raise ShapeError("a sprue does not join its wax; set sprue_on_wax = false")
-    return united
+    return closed
 
 
 def _post(sprue: Sprue, angle: float, chord_mm: float) -> Manifold:

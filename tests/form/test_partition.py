@@ -107,7 +107,7 @@ def radius(section: Section, index: int, piece: int, column: int, z: float) -> f
 @EXAMPLES
 @given(asked=rings.rings(), stocked=st.booleans())
 def test_moments_are_those_of_the_contract(asked: Asked, stocked: bool) -> None:
-    """Integral of r dr dz of every owner at every angle, to the rounding of both ways."""
+    """Integral of r dr dz of every owner at every angle, to what the plain integral can tell."""
     made, plain = laid(asked, stocked)
     expected = moments(plain, ANGLES, 20)
     doubled = expected.pop(("doubled", -1))
@@ -119,9 +119,9 @@ def test_moments_are_those_of_the_contract(asked: Asked, stocked: bool) -> None:
             for owner in cell.owners:
                 found[owner.kind, owner.claim][which] += section.moment(cell)
     for key, value in expected.items():
-        # both sides end their walls by halving at 1e-13 mm, times a wall of 20 mm2/rad
-        assert found[key] == pytest.approx(value, abs=1e-9), key
-    assert twice == pytest.approx(doubled, abs=1e-9)
+        # a floor that meets a rounding near its upright end: there Gauss's rule is good to 1e-7
+        assert found[key] == pytest.approx(value, abs=1e-6), key
+    assert twice == pytest.approx(doubled, abs=1e-6)
 
 
 def test_the_order_written_decides() -> None:

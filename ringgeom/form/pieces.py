@@ -22,6 +22,9 @@ from ringgeom.form.section import Cell, Owner, Section
 BESIDE = 1e-6
 """Angle from a kink at which its two sides are looked at [rad]."""
 
+OFF_MIDDLE = 0.4321
+"""Where a stretch is looked at, as a share of it."""
+
 OVERLAP_MM = 1e-7
 
 
@@ -96,7 +99,8 @@ def _parting(
     stops = kinks(ring, with_stock=with_stock)
     inner = stops[(stops > start + BESIDE) & (stops < end - BESIDE)]
     bounds = np.array([start, *inner, end])
-    middles = 0.5 * (bounds[:-1] + bounds[1:])
+    # not the very middle: with round numbers a region just vanishes there, where walls touch
+    middles = bounds[:-1] + OFF_MIDDLE * np.diff(bounds)
     looks = _Looks(ring, owner.metal, middles, with_stock)
     if middles.size == 1 and len(looks.regions(0)) == 1:
         return Parting(starts=bounds[:-1], numbers=((0,),), nodes=(((0, 0),),), looks=looks)

@@ -16,6 +16,9 @@ from ringgeom.form.section import Owner, Section
 CRUMB_MM3 = 1e-6
 """Less than this is rounding, not metal."""
 
+LOST_MM3 = 1e-6
+"""Metal a radian that may go unnumbered at the very point where two walls touch."""
+
 STEADY = 1e-12
 """A moment that varies less than this share round the ring is constant."""
 
@@ -95,6 +98,8 @@ def _turned(
             moment = sum(section.moment(section.cells[i]) for i in region)
             numbers = np.array([n[k] if k < len(n) else -1 for n in known.numbers])[stretches]
             spread = np.broadcast_to(moment, numbers.shape)
+            if float(np.abs(spread[numbers < 0]).max(initial=0.0)) > LOST_MM3:
+                raise ShapeError("a part shows metal that belongs to none of its pieces")
             for number in np.unique(numbers[numbers >= 0]):
                 mine = numbers == number
                 moments[number, which[mine]] += spread[mine]

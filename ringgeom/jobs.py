@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import gcd, hypot, pi
 
-from ringgeom.colour import Colour, Contrast, colour, contrast
+from ringgeom.colour import Colour, colour
 from ringgeom.design import Design
 from ringgeom.errors import ShapeError
 from ringgeom.findings import Asking, Finding, Laid, judge_asking, judge_laid, ordered, turn_angles
@@ -15,16 +15,22 @@ from ringgeom.form.measure import build
 from ringgeom.form.pieces import Piece
 from ringgeom.form.places import AnyPlace, Segments
 from ringgeom.form.ring import Ring, RingForm, Stock, ring
-from ringgeom.form.touching import touching
 from ringgeom.form.volume import Volume
 from ringgeom.making.casting import Flask, flask
+from ringgeom.making.marking import ring_marks
+from ringgeom.making.meeting import Meeting, meetings
 from ringgeom.making.part import Part, parts
 from ringgeom.making.sprue import Sprue, sprue
+from ringgeom.marks import ArticleMark
+from ringgeom.melt import MeltPlan, Wanted, melt_plan
 from ringgeom.metal import Alloy
 from ringgeom.metal.asked import RecipeAsked, alloy_asked
+from ringgeom.metal.caution import Caution, cautions
 from ringgeom.shop import Shop
 
 Keys = tuple[str | int, ...]
+
+NO_MELTS = MeltPlan(melts=(), left=(), kept_out=())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,14 +41,6 @@ class Casting:
     parts: tuple[Part, ...]
     sprues: tuple[Sprue, ...]
     flask: Flask
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Meeting:
-    """Two parts of different alloys that touch, by the names of their first pieces."""
-
-    between: tuple[str, str]
-    contrast: Contrast
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +61,9 @@ class Job:
     volumes: tuple[tuple[Piece, Volume], ...]
     colours: tuple[tuple[Alloy, Colour], ...]
     meetings: tuple[Meeting, ...]
+    melts: MeltPlan
+    marks: tuple[ArticleMark, ...]
+    cautions: tuple[Caution, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -133,6 +134,7 @@ def job(design: Design, shop: Shop | None = None) -> Job:
             found, laid = ordered([*found, stop]), None
     if any(finding.level == "stop" for finding in found):
         laid = None
+    alloys = tuple({part.alloy.name: part.alloy for part in laid.parts}.values()) if laid else ()
     return Job(
         design=design,
         shop=shop,
@@ -143,8 +145,11 @@ def job(design: Design, shop: Shop | None = None) -> Job:
         parts=laid.parts if laid else (),
         castings=_castings(laid) if laid else (),
         volumes=tuple(laid.volumes.items()) if laid else (),
-        colours=_colours(laid) if laid else (),
-        meetings=_meetings(laid) if laid else (),
+        colours=tuple((alloy, colour(alloy)) for alloy in alloys),
+        meetings=laid.meetings if laid else (),
+        melts=laid.melts if laid else NO_MELTS,
+        marks=laid.marks if laid else (),
+        cautions=cautions([alloy.recipe for alloy in alloys], casting=True) if laid else (),
         findings=found,
     )
 
@@ -188,10 +193,14 @@ def _of_place(place: AnyPlace) -> Iterator[tuple[Keys, str | RecipeAsked]]:
 
 
 def _alloy(asked: str | RecipeAsked, shop: Shop) -> Alloy:
-    """The alloy asked for; a density that the shop has measured wins."""
+    """The alloy asked for; what the shop has measured of it wins."""
     alloy = alloy_asked(asked)
     measured = shop.measured.get(alloy.name)
     if measured is None:
+        return alloy
+    if measured.lab is not None:
+        alloy = replace(alloy, lab=measured.lab)
+    if measured.density_g_cm3 is None:
         return alloy
     return replace(
         alloy,
@@ -226,15 +235,29 @@ def _laid(asking: Asking) -> Laid:
         for name, group in by_alloy.items()
     }
     angles = turn_angles(laid_ring)
+    groups = tuple(laid_ring.sections(angles))
+    met = meetings(laid_ring, [section for _, section in groups], found)
+    melts = melt_plan(
+        [
+            Wanted(job=design.job.name, alloy=by_alloy[name][0].alloy, grams=one.melt_g)
+            for name, one in flasks.items()
+        ],
+        shop.lots,
+        shop.melt,
+        shop.prices,
+    )
     return Laid(
         asking=asking,
         ring=laid_ring,
-        groups=tuple(laid_ring.sections(angles)),
+        groups=groups,
         cast_groups=tuple(laid_ring.sections(angles, with_stock=True)),
         volumes=volumes,
         parts=found,
         sprues=sprues,
         flasks=flasks,
+        meetings=met,
+        melts=melts,
+        marks=ring_marks(found, melts, shop.marks.region),
     )
 
 
@@ -261,33 +284,15 @@ def _castings(laid: Laid) -> tuple[Casting, ...]:
     )
 
 
-def _colours(laid: Laid) -> tuple[tuple[Alloy, Colour], ...]:
-    """Predicted or measured colour of every alloy, polished."""
-    alloys = {part.alloy.name: part.alloy for part in laid.parts}
-    return tuple((alloy, colour(alloy)) for alloy in alloys.values())
+def shared_melts(jobs: Sequence[Job]) -> MeltPlan:
+    """The melts of several rings from one stock, the first job's shop, in one optimum."""
+    if len(jobs) == 1:
+        return jobs[0].melts
+    shop = jobs[0].shop
+    wanted = [melt.wanted for one in jobs for melt in one.melts.melts]
+    return melt_plan(wanted, shop.lots, shop.melt, shop.prices)
 
 
-def _meetings(laid: Laid) -> tuple[Meeting, ...]:
-    """Contrast of every two alloys that touch, once for each pair of places and alloys."""
-    colours = {alloy.name: found for alloy, found in _colours(laid)}
-    parts: dict[tuple[str, int], dict[str, str]] = {}
-    for part in laid.parts:
-        kind = ("body", -1) if part.place is None else ("part", part.place)
-        parts.setdefault(kind, {}).setdefault(part.alloy.name, part.name)
-    pairs = {pair for _, section in laid.groups for pair in touching(section)}
-    names: dict[tuple[str, str], tuple[str, str]] = {}
-    for a, b in sorted(pairs, key=lambda pair: (pair[0], pair[1])):
-        for first, one in parts.get((a.kind, a.claim), {}).items():
-            for second, two in parts.get((b.kind, b.claim), {}).items():
-                names.setdefault((one, two), (first, second))
-    for place, claim in enumerate(laid.ring.claims):
-        if claim.sectors is not None:
-            alloys = list(parts.get(("part", place), {}).items())
-            for (first, one), (second, two) in zip(alloys, alloys[1:] + alloys[:1], strict=True):
-                if (two, one) not in names:
-                    names.setdefault((one, two), (first, second))
-    return tuple(
-        Meeting(between=between, contrast=contrast(colours[first], colours[second]))
-        for between, (first, second) in names.items()
-        if first != second
-    )
+def job_marks(job: Job, region: str) -> tuple[ArticleMark, ...]:
+    """What one region would have stamped on a ring."""
+    return ring_marks(job.parts, job.melts, region)

@@ -25,6 +25,14 @@ def say(text: str = "") -> None:
     print(text)
 
 
+def swatch(hex_rgb: str) -> str:
+    """A flat patch of a colour and a space, on a screen; nothing when piped."""
+    if not is_screen():
+        return ""
+    red, green, blue = (int(hex_rgb[n : n + 2], 16) for n in (1, 3, 5))
+    return f"\x1b[48;2;{red};{green};{blue}m    \x1b[0m "
+
+
 def complain(text: str) -> None:
     print(text, file=sys.stderr)
 

@@ -15,6 +15,9 @@ MM3_PER_CM3 = 1000.0
 G_PER_TROY_OUNCE = 31.1034768
 """Exact by definition (480 grains of 64.79891 mg)."""
 
+G_PER_PENNYWEIGHT = G_PER_TROY_OUNCE / 20
+"""Exact by definition: 24 grains."""
+
 
 def mass_g(volume_mm3: float, density_g_cm3: float) -> float:
     """Mass of a volume of metal [g] from mm3 and g/cm3."""

@@ -11,6 +11,8 @@ import ringgeom as rg
 from ringgeom.design import Design
 from ringgeom.findings import Finding
 
+OFF_RED = {"name": "Rust", "Au": 75, "Ag": 9, "Cu": 16}
+LOOSE = {"remelt_percent": 100.0, "tolerance_permille": 60.0}
 YELLOW, GREEN, SILVER = "gold-750-yellow-3n", "gold-750-green", "silver-925"
 
 
@@ -223,6 +225,32 @@ CASES: list[tuple[str, str, Design]] = [
 ]
 
 
+# two colours that meet, their melts and their marks
+CASES += [
+    ("contrast-weak", "warn", design(channel(alloy=recipe(Au=75, Ag=14, Cu=11)))),
+    ("contrast-uncertain", "note", design(channel(alloy="gold-750-red-5n"))),
+    ("contrast-under-lamp", "note", design(channel(alloy="gold-750-green-20-5"), body=OFF_RED)),
+    ("green-alone", "warn", design(body=GREEN)),
+    ("green-alone", "warn", design(channel(), body="gold-585-green")),
+    ("colour-against-name", "note", design(body=recipe("moss green", Au=75, Ag=12.5, Cu=12.5))),
+    ("off-white", "note", design(body=recipe(Au=75, Pd=8, Ag=17))),
+    ("balance-coarse", "note", design(body="gold-375-yellow")),
+    ("pour-over-investment", "warn", design(body="gold-750-white-pd-15")),
+    ("pour-over-investment", "note", design(body="platinum-950-ru")),
+    ("copper-ordering", "note", design(body="gold-750-red-5n")),
+    ("silver-sulphide", "note", design(body="gold-585-yellow")),
+    ("mark-margin", "note", design(body=recipe("Own 14 kt", Au=58.33, Ag=20.67, Cu=21))),
+    ("marks-not-told-apart", "note", design(channel(alloy=SILVER), body="gold-333-white")),
+    ("no-mark", "note", design(body=recipe(Ag=70, Cu=30))),
+]
+
+STOCK = [
+    {"name": "grain", "grams": 5.0, "recipe": {"Au": 100.0}},
+    {"name": "old ring", "grams": 60.0, "recipe": {"Au": 75.0, "Ag": 8.0, "Cu": 17.0}},
+    {"name": "silver", "grams": 9.0, "recipe": {"Ag": 100.0}},
+    {"name": "copper", "grams": 9.0, "recipe": {"Cu": 100.0}},
+]
+
 SHOPS: list[tuple[str, dict[str, Any], Design]] = [
     ("shrink-unlikely", {"shrink": {"gold": 0.0125}}, design()),
     ("shrink-unlikely", {"shrink": {"gold": 4.0}}, design()),
@@ -232,6 +260,11 @@ SHOPS: list[tuple[str, dict[str, Any], Design]] = [
         {"measured": {"gold-750-yellow3n": {"density_g_cm3": 15.4}}},
         design(),
     ),
+    ("melt-impossible", {"lot": STOCK[:1]}, design()),
+    ("fineness-not-held", {"melt": {"hold_worst_case": False}}, design()),
+    ("melt-shifts-colour", {"melt": LOOSE, "lot": STOCK}, design()),
+    ("remelt-over-half", {"melt": LOOSE, "lot": STOCK}, design()),
+    ("mark-margin", {"marks": {"region": "uk"}, "melt": {"hold_worst_case": False}}, design()),
 ]
 
 

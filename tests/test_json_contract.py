@@ -114,7 +114,7 @@ def test_the_keys_are_there(data: dict[str, Any]) -> None:
         assert data[name]
         for one in data[name]:
             assert set(one) >= keys, name
-    assert all(set(take) == {"from", "grams"} for melt in data["melts"] for take in melt["take"])
+    assert all(set(take) >= {"from", "grams"} for melt in data["melts"] for take in melt["take"])
 
 
 def test_words_and_numbers_are_of_their_kind(data: dict[str, Any]) -> None:
@@ -170,9 +170,38 @@ def test_the_sums_close(data: dict[str, Any]) -> None:
         charge = casting["parts_g"] + returns + casting["loss_g"]
         assert casting["melt_g"] == pytest.approx(charge, rel=FLOAT)
         assert melt["melt_g"] == casting["melt_g"]
-        # catalogue recipes are rounded to 0.05 % and brought to 100 before they are weighed out
         taken = sum(take["grams"] for take in melt["take"])
-        assert taken == pytest.approx(melt["melt_g"], rel=FLOAT)
+        assert taken - melt["zinc_fume_g"] == pytest.approx(melt["poured_g"], rel=FLOAT)
+        # at least what is wanted, and at most two steps of the balance for each metal more
+        step = data["shop"]["melt"]["balance_g"]
+        assert melt["melt_g"] - step <= melt["poured_g"]
+        assert melt["poured_g"] <= melt["melt_g"] + 2 * step * len(melt["take"])
+        for symbol, percent in melt["made"].items():
+            held = sum(t["grams"] * t["recipe"].get(symbol, 0) / 100 for t in melt["take"])
+            lost = melt["zinc_fume_g"] if symbol == "Zn" else 0.0
+            assert held - lost == pytest.approx(melt["poured_g"] * percent / 100, rel=1e-9)
+        if melt["wanted_permille"] is not None and melt["wanted_permille"] < 999:
+            assert melt["worst_permille"] >= melt["wanted_permille"] - 1e-9
+            assert melt["fineness_permille"] >= melt["worst_permille"]
+
+
+def test_contrasts_colours_and_marks_are_told(data: dict[str, Any]) -> None:
+    for one in data["contrasts"]:
+        assert {"between", "delta_e_00_d65", "delta_e_00_a", "verdict", "uncertain"} <= set(one)
+        ways = [tuple(way["finishes"]) for way in one["finishes"]]
+        assert ways[0] == ("polished", "polished")
+        assert len(set(ways)) == 4
+        assert all(
+            "estimate" in way["basis"] for way in one["finishes"] if "brushed" in way["finishes"]
+        )
+        assert one["words"]
+    for one in data["colours"]:
+        assert one["trust_words"]
+        assert one["band_de00"] > 0
+        assert 0 <= min(one["linear_rgb"]) <= max(one["linear_rgb"]) <= 1
+    assert {one["region"] for one in data["marks"]} == {"uk", "us", "convention", "iso"}
+    assert all("assay office" in one["proposal"] for one in data["marks"])
+    assert all(one["source"] for one in data["cautions"])
 
 
 def test_the_program_and_the_settings_are_told(data: dict[str, Any]) -> None:

@@ -98,20 +98,37 @@ def linear_rgb(values: Array) -> Array:
     return np.clip(rgb, 0.0, 1.0)
 
 
+def coded_rgb(linear: Array) -> Array:
+    """sRGB, 0 to 1, of linear sRGB of any shape.
+
+    Source
+    ------
+    IEC 61966-2-1.
+    """
+    coded: Array = np.where(
+        linear <= 0.0031308, 12.92 * linear, 1.055 * np.maximum(linear, 0.0) ** (1 / 2.4) - 0.055
+    )
+    return coded
+
+
 def hex_rgb(values: Array) -> str:
     """#RRGGBB of one CIELAB under D65, for a flat swatch."""
-    linear = linear_rgb(np.asarray(values, dtype=float))
-    coded = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
+    coded = coded_rgb(linear_rgb(np.asarray(values, dtype=float)))
     return "#" + "".join(f"{round(float(v) * 255):02X}" for v in coded)
 
 
 def yellowness_index(reflectance: Array) -> Array:
-    """Yellowness index of spectra, illuminant C, 2 degree observer.
+    """Yellowness index of spectra of shape (..., 81), illuminant C, 2 degree observer."""
+    return _yellowness(xyz(reflectance, "c"))
 
-    Source
-    ------
-    ASTM D1925: 100 (1.28 X - 1.06 Z) / Y; formula from memory, equal to colour-science.
-    """
-    x, y, z = np.moveaxis(xyz(reflectance, "c"), -1, 0)
+
+def yellowness_of_lab(values: Array) -> Array:
+    """Yellowness index of CIELAB under illuminant C, shape (..., 3)."""
+    return _yellowness(xyz_of_lab(values, "c"))
+
+
+def _yellowness(values: Array) -> Array:
+    """Source: ASTM D1925, 100 (1.28 X - 1.06 Z) / Y; from memory, equal to colour-science."""
+    x, y, z = np.moveaxis(values, -1, 0)
     index: Array = 100 * (1.28 * x - 1.06 * z) / y
     return index

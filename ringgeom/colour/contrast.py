@@ -6,11 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ringgeom.colour.difference import delta_e_00, hue_deg
-from ringgeom.colour.predict import Colour
+from ringgeom.colour.difference import delta_e_00
+from ringgeom.colour.face import Colour
 
 BLEND_DE00, TWO_COLOURS_DE00 = 2.0, 5.0
 """Below the first two metals blend, above the second they read as two; ladders in print agree."""
+
+WILL_BLEND, VISIBLE, TWO_COLOURS = "will blend", "visible side by side", "reads as two colours"
+"""The verdicts in words."""
 
 GREEN_A, GREENER_DEG = -2.0, 8.0
 """A metal reads green with a* below the first and a hue this much greener: our judgement."""
@@ -71,14 +74,14 @@ def verdict(delta_e_00_d65: float) -> str:
     ['will blend', 'visible side by side', 'reads as two colours']
     """
     if delta_e_00_d65 < BLEND_DE00:
-        return "will blend"
+        return WILL_BLEND
     if delta_e_00_d65 <= TWO_COLOURS_DE00:
-        return "visible side by side"
-    return "reads as two colours"
+        return VISIBLE
+    return TWO_COLOURS
 
 
 def _green(first: Colour, second: Colour) -> int | None:
-    hues = [float(hue_deg(np.array(one.lab))) for one in (first, second)]
+    hues = [first.hue_deg, second.hue_deg]
     for mine, other in ((0, 1), (1, 0)):
         greener = (hues[mine] - hues[other] + 180) % 360 - 180
         if (first, second)[mine].lab[1] < GREEN_A and greener >= GREENER_DEG:

@@ -7,9 +7,12 @@ from __future__ import annotations
 
 from ringgeom.findings import (
     on_casting,
+    on_colour,
     on_gaps,
     on_inlays,
     on_joining,
+    on_marks,
+    on_melts,
     on_metal,
     on_overlap,
     on_places,
@@ -21,7 +24,7 @@ from ringgeom.findings.context import Asking, Laid, turn_angles
 from ringgeom.findings.finding import RANK, Finding, Level
 
 ASKED = (on_places, on_inlays, on_gaps, on_overlap)
-LAID = (on_section, on_walls, on_joining, on_casting)
+LAID = (on_section, on_walls, on_joining, on_casting, on_colour, on_melts, on_marks)
 
 
 def judge_asking(asking: Asking) -> tuple[Finding, ...]:

@@ -18,8 +18,11 @@ from ringgeom.form.ring import Ring, RingForm, ring
 from ringgeom.form.section import BODY, Owner, Section
 from ringgeom.form.volume import Volume
 from ringgeom.making.casting import Flask
+from ringgeom.making.meeting import Meeting
 from ringgeom.making.part import Part
 from ringgeom.making.sprue import Sprue
+from ringgeom.marks import ArticleMark
+from ringgeom.melt import MeltPlan
 from ringgeom.metal import Alloy
 from ringgeom.shop import Shop
 
@@ -64,7 +67,7 @@ class Asking:
 
 @dataclass(frozen=True, kw_only=True)
 class Laid:
-    """The ring laid out: its partition round the turn, finished and as cast, its parts, flasks."""
+    """The ring laid out: its partition round the turn, its parts, flasks, melts, marks."""
 
     asking: Asking
     ring: Ring
@@ -74,6 +77,9 @@ class Laid:
     parts: tuple[Part, ...]
     sprues: Mapping[str, Sprue]
     flasks: Mapping[str, Flask]
+    meetings: tuple[Meeting, ...]
+    melts: MeltPlan
+    marks: tuple[ArticleMark, ...]
 
     @cached_property
     def _numbers(self) -> tuple[int, ...]:

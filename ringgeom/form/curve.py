@@ -15,7 +15,7 @@ needs), its length, and how to be sampled. Arrays broadcast.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import asin, ceil, cos, sqrt
+from math import asin, ceil, sqrt
 from typing import Protocol
 
 import numpy as np
@@ -214,8 +214,3 @@ def chord_angle(radius_mm: float, chord_mm: float) -> float:
     if chord_mm >= radius_mm:
         return 1.0
     return 2 * asin(sqrt(chord_mm * (2 * radius_mm - chord_mm)) / radius_mm)
-
-
-def rise_of(bend_mm: float, half_width_mm: float) -> float:
-    """Sagitta of an arc of the given bend over the given half width [mm]."""
-    return bend_mm * (1 - cos(asin(min(1.0, half_width_mm / bend_mm))))

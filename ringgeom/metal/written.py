@@ -39,14 +39,16 @@ def alloy_from_text(text: str) -> Alloy:
     shares = shares_from_text(plain)
     if shares is None:
         return alloy_by_name(plain)
-    name = " ".join(f"{symbol} {share:g}" for symbol, share in shares.items())
+    name = plain if plain in elements() else ""
+    name = name or " ".join(f"{symbol} {share:g}" for symbol, share in shares.items())
     return alloy_from_recipe(name, shares)
 
 
 def shares_from_text(text: str) -> dict[str, float] | None:
     """The shares that a text spells, or None when it does not look like a recipe.
 
-    A comma between two digits is a decimal comma; everywhere else it separates.
+    A symbol by itself is the fine metal. A comma between two digits is a decimal comma;
+    everywhere else it separates.
 
     Parameters
     ----------
@@ -74,6 +76,8 @@ def shares_from_text(text: str) -> dict[str, float] | None:
     words = [value for kind, value in tokens if kind == "word"]
     if not words or any(word.lower() in KARAT_WORDS for word in words):
         return None
+    if words == [text] and text in elements():
+        return {text: 100.0}
     pairs = _pairs(tokens)
     if pairs is None:
         if not any(word in elements() for word in words):

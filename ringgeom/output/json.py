@@ -6,13 +6,18 @@ import json
 from typing import Any
 
 import ringgeom
-from ringgeom.colour import Colour
 from ringgeom.errors import InputError
 from ringgeom.findings import Finding
 from ringgeom.finger import FingerSize, hints, labels
-from ringgeom.jobs import Casting, Job, Meeting
+from ringgeom.jobs import Casting, Job
 from ringgeom.making.part import Part
-from ringgeom.metal import Alloy, fineness
+from ringgeom.output.json_metal import (
+    caution_json,
+    colour_json,
+    contrast_json,
+    marks_json,
+    melts_json,
+)
 from ringgeom.refusing import spelled
 
 SCHEMA = "ringgeom/1"
@@ -36,9 +41,11 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         "ring": ring_json(job),
         "parts": [_part(part) for part in job.parts],
         "castings": [_casting(casting) for casting in job.castings],
-        "melts": [_melt(casting) for casting in job.castings],
-        "colours": [_colour(alloy, found) for alloy, found in job.colours],
-        "contrasts": [_contrast(meeting) for meeting in job.meetings],
+        "melts": melts_json(job.melts),
+        "colours": [colour_json(alloy, found) for alloy, found in job.colours],
+        "contrasts": [contrast_json(meeting.pair, meeting.better) for meeting in job.meetings],
+        "marks": [marks_json(proposal) for proposal in job.marks],
+        "cautions": [caution_json(caution) for caution in job.cautions],
         "findings": [finding_json(finding, job, lines) for finding in job.findings],
         "gaps": [
             {
@@ -128,56 +135,6 @@ def _casting(casting: Casting) -> dict[str, Any]:
             }
             for part, sprue in zip(casting.parts, casting.sprues, strict=True)
         ],
-    }
-
-
-def _colour(alloy: Alloy, found: Colour) -> dict[str, Any]:
-    """A prediction, with how far to trust it; or what the maker measured."""
-    return {
-        "alloy": alloy.name,
-        "lab": list(found.lab),
-        "lab_a": list(found.lab_a),
-        "hex": found.hex,
-        "linear_rgb": list(found.linear_rgb),
-        "yellowness_index": found.yellowness,
-        "finish": found.finish,
-        "trust": found.trust.kind,
-        "trust_words": found.trust.words,
-        "band_de00": found.trust.band_de00,
-    }
-
-
-def _contrast(meeting: Meeting) -> dict[str, Any]:
-    found = meeting.contrast
-    green = None if found.reads_green is None else meeting.between[found.reads_green]
-    return {
-        "between": list(meeting.between),
-        "delta_e_00_d65": found.delta_e_00_d65,
-        "delta_e_00_a": found.delta_e_00_a,
-        "band_de00": found.band,
-        "verdict": found.verdict,
-        "uncertain": found.uncertain,
-        "reads_green": green,
-    }
-
-
-def _melt(casting: Casting) -> dict[str, Any]:
-    """The melt from fine metals alone; metal on hand is not asked for yet."""
-    recipe = casting.alloy.recipe.normalised()
-    permille = fineness(recipe)
-    return {
-        "alloy": casting.alloy.name,
-        "melt_g": casting.flask.melt_g,
-        "take": [
-            {"from": symbol, "grams": casting.flask.melt_g * share / 100}
-            for symbol, share in recipe.shares
-        ],
-        "fineness_permille": permille,
-        "worst_permille": None,
-        "possible": True,
-        "missing": [],
-        "left": [],
-        "excluded": [],
     }
 
 

@@ -1,17 +1,15 @@
-"""The shop file: the shop's own settings. Every key has a default, and outputs print what was used.
+"""The shop's own settings. Every key has a default, and outputs print what was used.
 
 Most defaults are common practice, no source: sources disagree, so each is a setting.
 """
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import Field
 
 from ringgeom.asked import Asked
-from ringgeom.reading import model_from_text, read_model
 
 Percent = Annotated[float, Field(ge=0, le=100)]
 Shrink = Annotated[float, Field(ge=0, lt=10)]
@@ -110,39 +108,12 @@ class MeshSettings(Asked):
 
 
 class Measured(Asked):
-    """A density the shop has measured [g/cm3] and its band."""
+    """What the shop has measured of an alloy.
 
-    density_g_cm3: Annotated[float, Field(gt=0.5, lt=25)]
-    uncertainty_g_cm3: Annotated[float, Field(gt=0, lt=2)] = 0.05
-
-
-class Shop(Asked):
-    """A whole shop file."""
-
-    casting: Casting = Casting()
-    shrink: ShrinkSettings = ShrinkSettings()
-    stock: StockSettings = StockSettings()
-    fit: Fit = Fit()
-    limits: Limits = Limits()
-    mesh: MeshSettings = MeshSettings()
-    measured: dict[str, Measured] = Field(default_factory=dict)
-
-    def settings(self) -> dict[str, Any]:
-        """Every value in force, for the outputs to print."""
-        return self.model_dump(mode="json")
-
-
-def read_shop(path: str | Path | None) -> Shop:
-    """Read a shop file; without one, the defaults.
-
-    Raises
-    ------
-    InputError
-        Everything that is wrong with the file, each with key path, line and way out.
+    Its density [g/cm3] with its band, its colour as CIELAB of a polished face under D65, 2
+    degree observer, or both.
     """
-    return Shop() if path is None else read_model(path, Shop, "shop file")[0]
 
-
-def shop_from_text(text: str) -> Shop:
-    """A shop from TOML text; errors as in `read_shop`."""
-    return model_from_text(text, Shop)
+    density_g_cm3: Annotated[float, Field(gt=0.5, lt=25)] | None = None
+    uncertainty_g_cm3: Annotated[float, Field(gt=0, lt=2)] = 0.05
+    lab: Annotated[tuple[float, float, float], Field(strict=False)] | None = None

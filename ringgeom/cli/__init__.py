@@ -1,0 +1,53 @@
+"""The commands. No arithmetic here, and nothing heavy is loaded before it is needed."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+# in this order they are listed by --help
+from ringgeom.cli import rings, metals, melts  # isort: skip
+from ringgeom.cli.app import DONE, STOPPED, UNREADABLE, app, say_json
+from ringgeom.errors import InputError, OutputError, Problem, RinggeomError
+from ringgeom.spout import Spout
+
+__all__ = ["DONE", "STOPPED", "UNREADABLE", "app", "main", "melts", "metals", "rings"]
+
+
+def main() -> None:
+    """Run a command; what was refused on purpose is told without a traceback."""
+    # looking for plugins costs more than weighing a ring, and none is wanted
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "true")
+    # a stream that was closed by the caller is None
+    if sys.stdout is None:
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115  lives as long as the process
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w")  # noqa: SIM115  lives as long as the process
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    sys.stdout = Spout(sys.stdout)
+    try:
+        try:
+            app(standalone_mode=True)
+        finally:
+            sys.stdout.flush()
+    except InputError as error:
+        from ringgeom.terminal import problems
+
+        if "--json" in sys.argv:
+            from ringgeom.output.json import problems_json
+
+            say_json(problems_json(error))
+        problems(error)
+        sys.exit(UNREADABLE)
+    except OutputError as error:
+        if "--json" in sys.argv:
+            from ringgeom.output.json import problems_json
+
+            say_json(problems_json(InputError(Problem(text=str(error)))))
+        print(f"nothing was written: {error}", file=sys.stderr)
+        sys.exit(UNREADABLE)
+    except RinggeomError as error:
+        print(f"this ring cannot be made as designed: {error}", file=sys.stderr)
+        sys.exit(STOPPED)

@@ -1,0 +1,179 @@
+"""Commands on melts: what to weigh out of the stock, what may be stamped, colour maps."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
+
+from ringgeom.cli.app import STOPPED, AsJson, ShopFile, app, read_job, say_json, stopped
+from ringgeom.errors import InputError, Problem
+
+if TYPE_CHECKING:
+    from ringgeom.melt import MeltPlan
+    from ringgeom.metal import Alloy
+    from ringgeom.shop import Shop
+
+SCHEMA = {"schema": "ringgeom/1"}
+
+Designs = Annotated[
+    Optional[list[Path]],  # noqa: UP045  typer reads the annotation at run time
+    typer.Argument(metavar="DESIGN", help="Design files; several share the stock in one plan."),
+]
+
+
+@app.command()
+def melt(
+    designs: Designs = None,
+    alloy: Annotated[
+        str, typer.Option("--alloy", metavar="ALLOY", help="Or one melt of this alloy.")
+    ] = "",
+    grams: Annotated[
+        Optional[float],  # noqa: UP045  typer reads the annotation at run time
+        typer.Option("--grams", metavar="G", help="How much of it to pour."),
+    ] = None,
+    have: Annotated[
+        Optional[list[str]],  # noqa: UP045  typer reads the annotation at run time
+        typer.Option("--have", metavar="PORTION", help='Or all that "31.1 g Au" makes of it.'),
+    ] = None,
+    shop: ShopFile = None,
+    json: AsJson = False,
+) -> None:
+    """What to weigh out for each melt from the shop's lots, so that it hits its fineness.
+
+    Examples: ringgeom melt designs/heron.toml --shop shop.toml; ringgeom melt --alloy
+    "Au 75 Ag 16 Cu 9" --grams 20; ringgeom melt --alloy "Au 75 Ag 16 Cu 9" --have "31.1 g Au"
+    """
+    if designs and not alloy:
+        _melt_designs(designs, shop, json)
+    elif alloy and not designs and (grams is None) != (not have):
+        if have:
+            _melt_all_of(alloy, have, json)
+        else:
+            _melt_grams(alloy, grams or 0.0, shop, json)
+    else:
+        raise InputError(
+            Problem(
+                text="a melt is asked for by design files, or by an alloy with its grams or with "
+                "what is in hand",
+                allowed='melt DESIGN ..., melt --alloy "Au 75 Ag 25" --grams 20, or melt --alloy '
+                '"Au 75 Ag 25" --have "31.1 g Au"',
+            )
+        )
+
+
+def _melt_designs(designs: list[Path], shop: Path | None, json: bool) -> None:
+    from ringgeom.jobs import shared_melts
+
+    jobs = []
+    for design in designs:
+        job, lines = read_job(design, shop)
+        if stopped(job, lines, json):
+            raise typer.Exit(STOPPED)
+        jobs.append(job)
+    settings = jobs[0].shop
+    alloys = [alloy for job in jobs for alloy, _ in job.colours]
+    _tell_plan(shared_melts(jobs), settings, alloys, json)
+
+
+def _melt_grams(alloy: str, grams: float, shop: Path | None, json: bool) -> None:
+    from ringgeom.melt import melt_plan, wanted_grams
+    from ringgeom.metal import alloy_from_text
+    from ringgeom.shop import read_shop
+
+    settings, made = read_shop(shop), alloy_from_text(alloy)
+    plan = melt_plan([wanted_grams(made, grams)], settings.lots, settings.melt, settings.prices)
+    _tell_plan(plan, settings, [made], json)
+
+
+def _tell_plan(plan: MeltPlan, settings: Shop, alloys: list[Alloy], json: bool) -> None:
+    from ringgeom.metal.caution import cautions
+    from ringgeom.output.json_bench import plan_json
+    from ringgeom.report.melts import tell_cautions, tell_plan
+
+    warned = cautions([alloy.recipe for alloy in alloys], casting=True)
+    if json:
+        say_json({**SCHEMA, **plan_json(plan, settings.melt, warned)})
+    else:
+        tell_plan(plan, settings.melt)
+        tell_cautions(warned)
+    if not plan.possible:
+        raise typer.Exit(STOPPED)
+
+
+def _melt_all_of(alloy: str, have: list[str], json: bool) -> None:
+    from ringgeom.metal import alloy_from_text, most_alloy
+    from ringgeom.metal.portion_text import metals_in_hand
+    from ringgeom.output.json_bench import in_hand_json
+    from ringgeom.report.bench import tell_in_hand
+
+    made = alloy_from_text(alloy)
+    found = most_alloy(made.recipe, metals_in_hand(have))
+    if json:
+        say_json({**SCHEMA, **in_hand_json(made, found)})
+    else:
+        tell_in_hand(made, found)
+
+
+@app.command()
+def mark(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design file (TOML).")],
+    region: Annotated[
+        str, typer.Option("--region", help="uk, us, convention or iso; else the shop's, else all.")
+    ] = "",
+    shop: ShopFile = None,
+    json: AsJson = False,
+) -> None:
+    """What may be stamped on each part, region by region, and why. A proposal only.
+
+    Example: ringgeom mark designs/heron.toml --region uk
+    """
+    from ringgeom.jobs import job_marks
+    from ringgeom.output.json_metal import marks_json
+    from ringgeom.report.melts import tell_marks
+
+    job, lines = read_job(design, shop)
+    if stopped(job, lines, json):
+        raise typer.Exit(STOPPED)
+    found = job_marks(job, region) if region else job.marks
+    if json:
+        say_json({**SCHEMA, "marks": [marks_json(one) for one in found]})
+    else:
+        tell_marks(found)
+
+
+@app.command()
+def chart(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A .png or .svg to write.")],
+    design: Annotated[
+        Optional[Path],  # noqa: UP045  typer reads the annotation at run time
+        typer.Option("--design", metavar="DESIGN", help="Marks the alloys of this design."),
+    ] = None,
+    alloys: Annotated[
+        Optional[list[str]],  # noqa: UP045  typer reads the annotation at run time
+        typer.Option("--alloy", metavar="ALLOY", help="Marks this alloy; may be repeated."),
+    ] = None,
+    green: Annotated[
+        bool, typer.Option("--green-line", help="The line from gold to silver instead.")
+    ] = False,
+    shop: ShopFile = None,
+) -> None:
+    """A map of predicted colours over gold, silver and copper, with fineness and ISO 8654.
+
+    Example: ringgeom chart map.png --design designs/heron.toml
+    """
+    from ringgeom.metal import alloy_from_text
+    from ringgeom.output.chart_file import write_chart
+    from ringgeom.terminal import say
+
+    marked = [alloy_from_text(one) for one in alloys or ()]
+    title = "Gold, silver and copper"
+    if design is not None:
+        job, lines = read_job(design, shop)
+        if stopped(job, lines, False):
+            raise typer.Exit(STOPPED)
+        marked += [one for one, _ in job.colours]
+        title = job.design.job.name
+    for told in write_chart(file, marked, title=title, green=green):
+        say(told)

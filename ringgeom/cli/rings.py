@@ -1,0 +1,144 @@
+"""Commands on a ring: make, wax, weigh, check, and those on its size and its file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from ringgeom.cli.app import (
+    STOPPED,
+    AsJson,
+    DesignFile,
+    OutFolder,
+    ShopFile,
+    app,
+    print_job,
+    read_job,
+    say_json,
+    stopped,
+)
+
+
+@app.command()
+def make(
+    design: DesignFile,
+    shop: ShopFile = None,
+    out: OutFolder = Path("exports"),
+    json: AsJson = False,
+) -> None:
+    """Everything of a ring: weights, waxes, assembly, into DIR/<job>/."""
+    _written(design, shop, out, json, "write")
+
+
+@app.command()
+def wax(
+    design: DesignFile,
+    shop: ShopFile = None,
+    out: OutFolder = Path("exports"),
+    json: AsJson = False,
+) -> None:
+    """The waxes: one scaled STL per part, and a 3MF plate with the parts apart."""
+    _written(design, shop, out, json, "write_waxes")
+
+
+@app.command()
+def weigh(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> None:
+    """Grams of each part, and grams to melt of each alloy."""
+    job, lines = read_job(design, shop)
+    if stopped(job, lines, json):
+        raise typer.Exit(STOPPED)
+    if json:
+        print_job(job, lines)
+        return
+    from ringgeom.report.ring import tell_findings, tell_melts, tell_parts, tell_size
+
+    tell_size(job)
+    tell_parts(job)
+    tell_melts(job)
+    tell_findings(job, lines)
+
+
+@app.command()
+def check(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> None:
+    """What is wrong with a design, each with its number, its limit and the way out."""
+    job, lines = read_job(design, shop)
+    if json:
+        print_job(job, lines)
+    else:
+        from ringgeom.report.ring import tell_findings, tell_size
+
+        tell_size(job)
+        tell_findings(job, lines)
+    if job.stopped:
+        raise typer.Exit(STOPPED)
+
+
+@app.command()
+def size(
+    asked: Annotated[list[str], typer.Argument(metavar="SIZE", help='Such as "US 7 1/4".')],
+    json: AsJson = False,
+) -> None:
+    """A finger size on every scale, in mm."""
+    from ringgeom.finger import hints, labels, read_size
+    from ringgeom.terminal import say, table
+
+    found = read_size(" ".join(asked))
+    near = labels(found.inside_diameter_mm)
+    if json:
+        from ringgeom.output.json import size_json
+
+        say_json(size_json(found))
+        return
+    say(
+        f"{found.asked} = {found.inside_diameter_mm:.2f} mm across, "
+        f"{found.circumference_mm:.2f} mm around"
+    )
+    table(
+        ("scale", "nearest mark", "mm across", "off by, mm around"),
+        [[n.scale, n.label, f"{n.inside_diameter_mm:.2f}", f"{n.residual_mm:+.2f}"] for n in near],
+    )
+    for hint in hints(found):
+        say(f"note: {hint}")
+
+
+@app.command()
+def start(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The design file to write.")],
+    kind: Annotated[
+        str,
+        typer.Option("--kind", help="channel, liner, stripes, rails, waves, segments or halves."),
+    ] = "channel",
+) -> None:
+    """Write a commented design to begin from."""
+    from ringgeom.output.start import write_start
+    from ringgeom.terminal import say
+
+    write_start(file, kind)
+    say(f"{file} is written; next: ringgeom weigh {file}")
+
+
+def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -> None:
+    from ringgeom.output import pack
+    from ringgeom.terminal import complain, progress, say
+
+    job, lines = read_job(design, shop)
+    if stopped(job, lines, json):
+        if (folder := pack.left_from_before(job, out)) is not None:
+            complain(f"the files in {folder} are of an earlier design: do not print them")
+        raise typer.Exit(STOPPED)
+    with progress() as told:
+        paths = getattr(pack, how)(job, out, told=told)
+    if json:
+        print_job(job, lines)
+        return
+    from ringgeom.report.ring import tell_findings, tell_melts, tell_parts, tell_size
+
+    tell_size(job)
+    tell_parts(job)
+    tell_melts(job)
+    tell_findings(job, lines)
+    say()
+    for path in paths:
+        say(str(path))

@@ -1,0 +1,137 @@
+"""The plan: all melts of one or several rings from one stock, in one optimum."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ringgeom.melt.aim import check_aim
+from ringgeom.melt.charge import DUST_G, Given, held, mended_by, taken
+from ringgeom.melt.melt import Melt, Missing, colour_shift, made_recipe, worst_permille
+from ringgeom.melt.source import Array, KeptOut, Source, sources
+from ringgeom.melt.wanted import Wanted
+from ringgeom.melt.why import not_taken
+from ringgeom.metal import alloy_from_recipe
+from ringgeom.shop import Lot, MeltSettings, Prices
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Left:
+    """What is left of a lot after all melts [g]."""
+
+    lot: str
+    grams: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeltPlan:
+    """All melts, what is left of the stock, and the lots that are kept out of all of them."""
+
+    melts: tuple[Melt, ...]
+    left: tuple[Left, ...]
+    kept_out: tuple[KeptOut, ...]
+
+    @property
+    def possible(self) -> bool:
+        return all(melt.possible for melt in self.melts)
+
+    @property
+    def new_gold_g(self) -> float:
+        """Gold that comes from fine metal and master alloys [g]."""
+        return sum(
+            portion.grams * portion.source.share("Au")
+            for melt in self.melts
+            for portion in melt.take
+            if portion.source.is_new
+        )
+
+
+def melt_plan(
+    wanted: Sequence[Wanted],
+    lots: Sequence[Lot] = (),
+    settings: MeltSettings | None = None,
+    prices: Prices | None = None,
+) -> MeltPlan:
+    """What to weigh out for each melt.
+
+    Without lots, every melt comes from fine metals. With lots, all melts share them in one
+    optimum; a melt that the stock cannot make says what is missing, never a negative gram.
+
+    Raises
+    ------
+    InputError
+        The aim needs a price or a lot that is not there, or two lots have one name.
+    """
+    settings = settings or MeltSettings()
+    asked = dict.fromkeys(s for one in wanted for s in one.alloy.recipe.symbols)
+    usable, out = sources(lots, asked, settings)
+    symbols = tuple(
+        dict.fromkeys([*asked, *(s for source in usable for s in source.recipe.symbols)])
+    )
+    check_aim(lots, usable, settings, prices)
+    given = Given(
+        usable=usable, wanted=wanted, symbols=symbols, prices=prices, from_stock=bool(lots)
+    )
+    found, grams, limits = held(given, settings)
+    lacking = float(found.missing_g.sum())
+    said = mended_by(given, settings, lacking)
+    melts = tuple(
+        _melt(
+            k, one, usable, grams, found.missing_g[:, k], symbols,
+            excluded=(*out, *not_taken(usable, grams, k, wanted, limits[k])),
+            why=said, settings=settings,
+        )
+        for k, one in enumerate(wanted)
+    )  # fmt: skip
+    left = tuple(
+        Left(lot=source.name, grams=max(0.0, source.grams - float(grams[i].sum())))
+        for i, source in enumerate(usable)
+        if not source.bought
+    )
+    return MeltPlan(melts=melts, left=left, kept_out=out)
+
+
+def _melt(
+    number: int,
+    wanted: Wanted,
+    usable: Sequence[Source],
+    grams: Array,
+    missing_g: Array,
+    symbols: tuple[str, ...],
+    *,
+    excluded: tuple[KeptOut, ...],
+    why: tuple[str, ...],
+    settings: MeltSettings,
+) -> Melt:
+    fume = settings.zinc_fume_percent / 100
+    missing = tuple(
+        Missing(symbol=symbol, grams=float(missing_g[n]))
+        for n, symbol in enumerate(symbols)
+        if missing_g[n] > DUST_G
+    )
+    take = taken(usable, grams, number)
+    symbol = wanted.mark_symbol
+    if not take:
+        return Melt(
+            wanted=wanted, take=(), poured_g=0.0, fume_g=0.0, made=wanted.alloy,
+            fineness_permille=None, worst_permille=None, shift_de00=0.0, remelt_percent=0.0,
+            possible=not missing, missing=missing, why=why if missing else (), excluded=excluded,
+        )  # fmt: skip
+    recipe, poured, lost = made_recipe(wanted.alloy.name, take, fume=fume)
+    charge = sum(portion.grams for portion in take)
+    again = sum(portion.grams for portion in take if not portion.source.is_new)
+    return Melt(
+        wanted=wanted,
+        take=take,
+        poured_g=poured,
+        fume_g=lost,
+        made=alloy_from_recipe(wanted.alloy.name, dict(recipe.shares)),
+        fineness_permille=recipe.fineness_permille(symbol) if symbol else None,
+        worst_permille=worst_permille(symbol, take, step_g=settings.balance_g) if symbol else None,
+        shift_de00=colour_shift(recipe, wanted.alloy),
+        remelt_percent=100 * again / charge,
+        possible=not missing,
+        missing=missing,
+        why=why if missing else (),
+        excluded=excluded,
+    )

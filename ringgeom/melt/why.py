@@ -1,0 +1,77 @@
+"""In words: why a lot is not in a melt, and what would mend a melt that cannot be made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from ringgeom.melt.source import Array, KeptOut, Source
+from ringgeom.melt.stranger import stranger
+from ringgeom.melt.wanted import Wanted, Window
+from ringgeom.metal import element
+from ringgeom.shop import MeltSettings
+
+
+def not_taken(
+    sources: Sequence[Source],
+    grams: Array,
+    melt: int,
+    wanted: Sequence[Wanted],
+    windows: Mapping[str, Window],
+) -> tuple[KeptOut, ...]:
+    """Why each lot that this melt does not take is left, shape of `grams` (sources, melts)."""
+    found = []
+    for i, source in enumerate(sources):
+        if grams[i, melt] > 0 or source.bought:
+            continue
+        symbol = stranger(source, windows)
+        if symbol is not None:
+            name = element(symbol).name
+            held, allowed = 100 * source.share(symbol), 100 * windows[symbol].most
+            why = f"holds {held:.3g} % {name}, this melt may hold {allowed:.3g} %"
+        elif grams[i].sum() >= source.grams - 1e-9:
+            others = [
+                wanted[k].alloy.name for k in range(grams.shape[1]) if k != melt and grams[i, k] > 0
+            ]
+            why = f"all of it goes into {' and '.join(others)}"
+        else:
+            why = "not needed"
+        found.append(KeptOut(lot=source.name, why=why))
+    return tuple(found)
+
+
+Trial = Callable[[MeltSettings], float]
+"""Settings to the grams of fine metal that are missing in all then."""
+
+
+def mending(trial: Trial, settings: MeltSettings, lacking_g: float) -> tuple[str, ...]:
+    """Which of the shop's own rules stand in the way: each is lifted by itself and tried."""
+    tries: list[tuple[str, dict[str, object]]] = []
+    if settings.remelt_percent < 100:
+        tries.append(
+            (
+                f"more than {settings.remelt_percent:g} % of the charge remelt",
+                {"remelt_percent": 100.0},
+            )
+        )
+    tries.append(
+        (
+            f"{2 * settings.tolerance_permille:g} permille of tolerance instead of "
+            f"{settings.tolerance_permille:g}",
+            {
+                "tolerance_permille": 2 * settings.tolerance_permille,
+                "tolerance": {s: 2 * t for s, t in settings.tolerance.items()},
+            },
+        )
+    )
+    if settings.margin_permille > 0:
+        tries.append(
+            (f"no margin of {settings.margin_permille:g} permille", {"margin_permille": 0.0})
+        )
+    said = []
+    for words, changed in tries:
+        left = trial(settings.model_copy(update=changed))
+        if left <= 1e-6:
+            said.append(f"with {words} it could be made from what is there")
+        elif left < lacking_g - 0.01:
+            said.append(f"with {words} only {left:.2f} g would be missing in all")
+    return tuple(said)

@@ -1,0 +1,31 @@
+"""One file by itself: written beside and renamed, so that it is the old one or the new one."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from ringgeom.errors import OutputError
+
+
+def write_file(path: Path, content: bytes) -> None:
+    """Write a file whole; an older one of the name is replaced at once.
+
+    Raises
+    ------
+    OutputError
+        It cannot be written; an old file is untouched.
+    """
+    try:
+        handle, beside = tempfile.mkstemp(prefix=".part-", dir=path.parent)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+            os.chmod(beside, 0o644)
+            os.replace(beside, path)
+        except OSError:
+            os.unlink(beside)
+            raise
+    except OSError as error:
+        raise OutputError(f"{path} cannot be written: {error.strerror or error}") from None

@@ -1,0 +1,1 @@
+"""What is told in the terminal: a ring, its metals, its melts. It only reads what was computed."""

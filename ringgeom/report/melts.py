@@ -1,0 +1,104 @@
+"""Melts told in the terminal: what to weigh out, what comes of it, what is left; and marks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ringgeom.marks import ArticleMark, region_of
+from ringgeom.melt import Melt, MeltPlan
+from ringgeom.metal import element
+from ringgeom.metal.caution import Caution
+from ringgeom.metal.melting import ORDER_WORDS, hints
+from ringgeom.report.metals import written
+from ringgeom.shop import MeltSettings
+from ringgeom.terminal import say, table
+
+
+def tell_plan(plan: MeltPlan, settings: MeltSettings) -> None:
+    """Every melt, then what is left of the stock and what was kept out of all."""
+    for melt in plan.melts:
+        _tell_melt(melt)
+    say(f"in the order of melting: {ORDER_WORDS}")
+    say(
+        f"weighed to {settings.balance_g:g} g; {settings.zinc_fume_percent:g} % of zinc is lost as "
+        f"fume and topped up; other metals within {settings.tolerance_permille:g} permille; at "
+        f"most {settings.remelt_percent:g} % remelt; aim: {settings.aim}"
+    )
+    if plan.left:
+        say()
+        table(("left of", "g"), [[one.lot, _grams(one.grams)] for one in plan.left])
+
+
+def _tell_melt(melt: Melt) -> None:
+    wanted = melt.wanted
+    job = f"{wanted.job}: " if wanted.job else ""
+    say(f"{job}{wanted.grams:.2f} g of {wanted.alloy.name} ({written(wanted.alloy.recipe)})")
+    if melt.possible:
+        rows = [
+            [
+                "[ ]",
+                _grams(portion.grams),
+                portion.source.name,
+                written(portion.source.recipe) if len(portion.source.recipe.shares) > 1 else "",
+            ]
+            for portion in melt.take
+        ]
+        table(("", "g", "weigh out", "recipe"), rows)
+        say(f"  {_comes_of(melt)}")
+    else:
+        say("  cannot be made from the stock; missing:")
+        for one in melt.missing:
+            say(f"    {one.grams:.2f} g of fine {element(one.symbol).name}")
+        for why in melt.why:
+            say(f"    or: {why}")
+    for hint in hints(wanted.alloy.recipe):
+        say(f"  {hint.text} ({hint.source})")
+    for out in melt.excluded:
+        say(f"  without {out.lot}: {out.why}")
+    say()
+
+
+def _comes_of(melt: Melt) -> str:
+    said = f"gives {melt.poured_g:.2f} g: {written(melt.made.recipe)}"
+    if melt.fineness_permille is not None and melt.worst_permille is not None:
+        said += (
+            f"; {melt.fineness_permille:.1f} permille, at worst {melt.worst_permille:.1f} "
+            f"(wanted {melt.wanted.wanted_permille:.1f})"
+        )
+    if melt.fume_g > 0:
+        said += f"; {melt.fume_g:.2f} g of zinc goes off as fume"
+    if melt.remelt_percent > 0:
+        said += f"; {melt.remelt_percent:.0f} % remelt"
+    if melt.shift_de00 >= 0.05:
+        said += f"; colour {melt.shift_de00:.1f} dE00 from the recipe's (predicted)"
+    return said
+
+
+def _grams(grams: float) -> str:
+    return f"{grams:.2f}" if abs(grams - round(grams, 2)) < 1e-9 else f"{grams:.4f}".rstrip("0")
+
+
+def tell_cautions(cautions: Sequence[Caution]) -> None:
+    """Cautions, each with its source."""
+    say()
+    for caution in cautions:
+        say(f"caution: {caution.text} ({caution.source})")
+
+
+def tell_marks(proposals: Sequence[ArticleMark], *, words: bool = True) -> None:
+    """What may be stamped, region by region, with the rules behind it."""
+    for proposal in proposals:
+        say(f"{region_of(proposal.region).name}")
+        for stamp in proposal.stamps:
+            say(f"  {stamp.line}")
+        if not proposal.stamps:
+            say("  no fineness mark")
+        if proposal.exempt:
+            say("  light enough to need no hallmark")
+        if proposal.average_permille is not None:
+            say(f"  the average of {proposal.average_permille:.0f} permille is never a mark")
+        for doubt in proposal.doubts:
+            say(f"  {doubt.level}: {doubt.text}")
+            say(f"      {doubt.fix}")
+        for said in proposal.words if words else proposal.words[-1:]:
+            say(f"  {said.text} ({said.source}; {said.known})")

@@ -1,0 +1,148 @@
+"""Worked examples of changing fineness, as bench guides print them.
+
+Common practice, no source, unless a work is named. Karat is exact here: 14 kt is 583.33. The
+answers are printed numbers or plain fractions of them, typed in and not computed by the program.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from ringgeom.errors import RecipeError
+from ringgeom.metal import Recipe, alloy_from_recipe, fineness, ideal_density
+from ringgeom.metal.fineness_change import change_fineness
+from ringgeom.metal.mixing import mixture, mixture_by_volume, most_alloy, weigh_out
+from ringgeom.units import G_PER_TROY_OUNCE
+
+ROUNDING = 1e-9
+"""Exact closed forms of exact karats: binary rounding only."""
+
+LOWERING = Recipe.of("alloy", {"Ag": 50, "Cu": 50})
+
+
+def karat(number: float) -> Recipe:
+    gold = 100 * number / 24
+    return Recipe.of(
+        f"{number:g} kt", {"Au": gold, "Ag": 100 - gold} if gold < 100 else {"Au": 100}
+    )
+
+
+def permille(number: float) -> float:
+    return 1000 * number / 24
+
+
+@pytest.mark.parametrize(
+    ("lot", "before", "after", "printed"),
+    [
+        pytest.param(20, 10, 14, 8, id="20 g of 10 kt to 14 kt"),
+        pytest.param(7, 10, 14, 2.8, id="7 g of 10 kt to 14 kt"),
+        pytest.param(6, 10, 14, 2.4, id="6 dwt of 10 kt to 14 kt"),
+    ],
+)
+def test_fine_gold_raises(lot: float, before: float, after: float, printed: float) -> None:
+    # The formula is one of proportions, so pennyweights in are pennyweights out.
+    change = change_fineness(karat(before), lot, permille(after), symbol="Au")
+    assert change.adding.symbols == ("Au",)
+    assert change.add_g == pytest.approx(printed, rel=ROUNDING)
+    assert change.total_g == pytest.approx(lot + printed, rel=ROUNDING)
+
+
+@pytest.mark.parametrize(
+    ("lot", "before", "after", "printed"),
+    [
+        pytest.param(9, 18, 10, 7.2, id="9 dwt of 18 kt to 10 kt"),
+        # Mechanical Dentistry and Metallurgy, p. 206.
+        pytest.param(6, 24, 16, 3, id="6 oz of fine gold to 16 ct"),
+    ],
+)
+def test_alloy_lowers(lot: float, before: float, after: float, printed: float) -> None:
+    change = change_fineness(karat(before), lot, permille(after), symbol="Au", adding=LOWERING)
+    assert change.add_g == pytest.approx(printed, rel=ROUNDING)
+
+
+def test_10_g_of_18_kt_and_10_g_of_9_kt_are_13_5_kt() -> None:
+    both = mixture("both", [(karat(18), 10), (karat(9), 10)])
+    assert both.fineness_permille("Au") == pytest.approx(permille(13.5), rel=ROUNDING)
+
+
+def test_another_lot_raises_by_the_third_formula() -> None:
+    # W (f2 - f1)/(fr - f2): 10 g of 9 kt to 13.5 kt with 18 kt, the example above turned round.
+    change = change_fineness(karat(9), 10, permille(13.5), symbol="Au", adding=karat(18))
+    assert change.add_g == pytest.approx(10, rel=ROUNDING)
+
+
+def test_24_to_9_kt_takes_1_667_and_not_the_misprinted_1_677() -> None:
+    change = change_fineness(karat(24), 1, permille(9), adding=LOWERING)
+    # Half a unit of the last digit printed.
+    assert change.add_g == pytest.approx(1.667, abs=0.0005)
+    assert change.add_g != pytest.approx(1.677, abs=0.0005)
+    # The misprint would miss 9 kt by 1.4 permille.
+    missed = mixture("misprint", [(karat(24), 1), (LOWERING, 1.677)])
+    assert missed.fineness_permille("Au") < 375 - 1
+
+
+def test_an_ounce_of_fine_gold_to_750_160_90() -> None:
+    # The guide prints 31.1 g, but its silver is that of a whole troy ounce.
+    made = most_alloy(Recipe.of("rose", {"Au": 75, "Ag": 16, "Cu": 9}), {"Au": G_PER_TROY_OUNCE})
+    # Printed to 0.01 g: half a unit of the last digit.
+    assert made.alloy_g == pytest.approx(41.47, abs=0.005)
+    assert {portion.metal: portion.grams for portion in made.add} == {
+        "Ag": pytest.approx(6.64, abs=0.005),
+        "Cu": pytest.approx(3.73, abs=0.005),
+    }
+
+
+def test_an_ounce_of_finished_750_160_90() -> None:
+    out = weigh_out(Recipe.of("rose", {"Au": 75, "Ag": 16, "Cu": 9}), 31.1)
+    # Printed to 0.01 g; 23.325 stands on the edge between 23.32 and 23.33.
+    assert [(portion.metal, portion.grams) for portion in out] == [
+        ("Au", pytest.approx(23.32, abs=0.0051)),
+        ("Ag", pytest.approx(4.98, abs=0.005)),
+        ("Cu", pytest.approx(2.80, abs=0.005)),
+    ]
+
+
+def test_a_negative_amount_is_never_an_answer() -> None:
+    # 20 g of 10 kt to 14 kt with 9 kt: the formula alone gives -16 g.
+    with pytest.raises(RecipeError, match="stands in the way"):
+        change_fineness(karat(10), 20, permille(14), adding=karat(9), symbol="Au")
+
+
+def test_equal_volumes_of_gold_and_silver() -> None:
+    gold = alloy_from_recipe("gold", {"Au": 100})
+    silver = alloy_from_recipe("silver", {"Ag": 100})
+    both = mixture_by_volume("equal volumes", [(gold, 1), (silver, 1)])
+    # Derived with 19.30 and 10.49: 19.30/29.79, and the mean of both densities.
+    assert both.percent("Au") == pytest.approx(64.79, abs=0.005)
+    found = fineness(both)
+    assert found is not None
+    assert round(found) == 648
+    assert 24 * found / 1000 == pytest.approx(15.55, abs=0.005)
+    assert ideal_density(both) == pytest.approx(14.895, rel=ROUNDING)
+
+
+def test_a_filled_vessel_of_gold_and_of_silver() -> None:
+    both = mixture_by_volume(
+        "equal volumes",
+        [
+            (alloy_from_recipe("gold", {"Au": 100}), 1),
+            (alloy_from_recipe("silver", {"Ag": 100}), 1),
+        ],
+    )
+    # Weighed on a bench at about 34 to 18: common practice, no source; both are whole numbers.
+    assert both.percent("Au") / both.percent("Ag") == pytest.approx(34 / 18, rel=0.03)
+
+
+def test_equal_masses_of_gold_and_silver() -> None:
+    gold, silver = Recipe.of("gold", {"Au": 100}), Recipe.of("silver", {"Ag": 100})
+    both = mixture("equal masses", [(gold, 1), (silver, 1)])
+    assert both.fineness_permille("Au") == 500
+    assert 24 * both.percent("Au") / 100 == 12
+    density = ideal_density(both)
+    # Derived: 2/(1/19.30 + 1/10.49), printed to 0.01.
+    assert density == pytest.approx(13.59, abs=0.005)
+    # T.K. Rose, The Metallurgy of Gold, Table XIV: 13.60 measured at 15 C; with ends 0.2 and 0.4 %
+    # lower than these, and gold-silver denser than its added volumes by up to 0.8 %.
+    assert density == pytest.approx(13.60, rel=0.008)
+    # Gold's share of the volume, 35.2 %.
+    assert both.percent("Au") * density / 19.30 == pytest.approx(35.2, abs=0.05)

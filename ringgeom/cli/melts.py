@@ -79,10 +79,10 @@ def _melt_designs(designs: list[Path], shop: Path | None, json: bool) -> None:
 
 def _melt_grams(alloy: str, grams: float, shop: Path | None, json: bool) -> None:
     from ringgeom.melt import melt_plan, wanted_grams
-    from ringgeom.metal import alloy_from_text
+    from ringgeom.metal import alloy_meant
     from ringgeom.shop import read_shop
 
-    settings, made = read_shop(shop), alloy_from_text(alloy)
+    settings, made = read_shop(shop), alloy_meant(alloy)
     plan = melt_plan([wanted_grams(made, grams)], settings.lots, settings.melt, settings.prices)
     _tell_plan(plan, settings, [made], json)
 
@@ -103,12 +103,12 @@ def _tell_plan(plan: MeltPlan, settings: Shop, alloys: list[Alloy], json: bool) 
 
 
 def _melt_all_of(alloy: str, have: list[str], json: bool) -> None:
-    from ringgeom.metal import alloy_from_text, most_alloy
+    from ringgeom.metal import alloy_meant, most_alloy
     from ringgeom.metal.portion_text import metals_in_hand
     from ringgeom.output.json_bench import in_hand_json
     from ringgeom.report.bench import tell_in_hand
 
-    made = alloy_from_text(alloy)
+    made = alloy_meant(alloy)
     found = most_alloy(made.recipe, metals_in_hand(have))
     if json:
         say_json({**SCHEMA, **in_hand_json(made, found)})
@@ -163,11 +163,11 @@ def chart(
 
     Example: ringgeom chart map.png --design designs/heron.toml
     """
-    from ringgeom.metal import alloy_from_text
+    from ringgeom.metal import alloy_meant
     from ringgeom.output.chart_file import write_chart
     from ringgeom.terminal import say
 
-    marked = [alloy_from_text(one) for one in alloys or ()]
+    marked = [alloy_meant(one) for one in alloys or ()]
     title = "Gold, silver and copper"
     if design is not None:
         job, lines = read_job(design, shop)

@@ -28,7 +28,7 @@ def alloy(asked: AlloyWords = None, json: AsJson = False) -> None:
     Example: ringgeom alloy gold-750-green
     """
     from ringgeom.marks import Marked, part_mark, regions
-    from ringgeom.metal import alloy_from_text, catalogue
+    from ringgeom.metal import alloy_meant, catalogue
     from ringgeom.metal.caution import cautions
     from ringgeom.output.json_metal import alloy_json
     from ringgeom.report.metals import tell_alloy, tell_catalogue
@@ -39,7 +39,7 @@ def alloy(asked: AlloyWords = None, json: AsJson = False) -> None:
         else:
             tell_catalogue(catalogue())
         return
-    found = alloy_from_text(" ".join(asked))
+    found = alloy_meant(" ".join(asked))
     # the mass decides about exemptions only, and a recipe has none
     marked = Marked(name=found.name, alloy=found, grams=1000.0)
     marks = [(region, part_mark(marked, key)) for key, region in regions().items()]
@@ -62,11 +62,11 @@ def contrast(
     """
     from ringgeom.colour.pair import pair
     from ringgeom.colour.partners import better_pair
-    from ringgeom.metal import alloy_from_text
+    from ringgeom.metal import alloy_meant
     from ringgeom.output.json_metal import contrast_json
     from ringgeom.report.metals import tell_contrast
 
-    alloys = alloy_from_text(first), alloy_from_text(second)
+    alloys = alloy_meant(first), alloy_meant(second)
     met = pair(*alloys)
     better = better_pair(*alloys)
     if json:
@@ -106,13 +106,13 @@ def fineness(
     Example: ringgeom fineness "7 g Au 41.667 Ag 58.333" --to 583.333
     """
     from ringgeom.colour.pair import pair
-    from ringgeom.metal import alloy_from_recipe, alloy_from_text, change_fineness
+    from ringgeom.metal import alloy_from_recipe, alloy_meant, change_fineness
     from ringgeom.metal.portion_text import portion_from_text
     from ringgeom.output.json_bench import change_json
     from ringgeom.report.bench import tell_change
 
     lot = portion_from_text(portion)
-    adding = alloy_from_text(with_).recipe if with_ else None
+    adding = alloy_meant(with_).recipe if with_ else None
     found = change_fineness(lot.alloy.recipe, lot.grams, to, adding=adding)
     moved = pair(lot.alloy, alloy_from_recipe("the result", dict(found.result.shares)))
     if json:
@@ -153,7 +153,7 @@ def assay(
 
     Example: ringgeom assay --air 9.85 --water 9.176 --expect gold-585-green
     """
-    from ringgeom.metal import alloy_from_text, assayed
+    from ringgeom.metal import alloy_meant, assayed
     from ringgeom.output.json_bench import assay_json
     from ringgeom.report.bench import tell_assay
 
@@ -172,7 +172,7 @@ def assay(
         temperature_c=temperature,
         balance_g=balance,
         metals=metals,
-        expected=alloy_from_text(expect) if expect else None,
+        expected=alloy_meant(expect) if expect else None,
     )
     if json:
         say_json({**SCHEMA, **assay_json(found)})

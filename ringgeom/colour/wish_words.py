@@ -7,7 +7,7 @@ from typing import cast, get_args
 
 from ringgeom.colour.wish import Direction, Lab, Wish
 from ringgeom.errors import Problem, RecipeError
-from ringgeom.metal import alloy_from_text, shares_from_text
+from ringgeom.metal import alloy_meant, shares_from_text
 
 NUMBER = r"[+-]?\d+(?:\.\d+)?"
 LAB = re.compile(rf"\s*({NUMBER})[\s,/]+({NUMBER})[\s,/]+({NUMBER})\s*")
@@ -50,7 +50,7 @@ def wish_from_words(
         fineness_permille=fineness_permille,
         towards=_towards(towards),
         precious=metal,
-        than=alloy_from_text(than) if than else None,
+        than=alloy_meant(than) if than else None,
         metals=tuple(re.split(r"[\s,]+", allowed.strip())),
         most=limits,
         nickel_free=nickel_free,

@@ -16,6 +16,7 @@ from ringgeom.metal.element import Element, element, elements, nearest_symbol
 from ringgeom.metal.fault import recipe_faults
 from ringgeom.metal.fineness_change import Change, change_fineness
 from ringgeom.metal.hazard import RecipeFault, hazard_faults
+from ringgeom.metal.meant import alloy_meant
 from ringgeom.metal.mixing import InHand, most_alloy
 from ringgeom.metal.portion_text import Mixed, metals_in_hand, mixed_from_texts, portion_from_text
 from ringgeom.metal.recipe import Recipe, fineness, karat_to_permille
@@ -34,6 +35,7 @@ __all__ = [
     "alloy_by_name",
     "alloy_from_recipe",
     "alloy_from_text",
+    "alloy_meant",
     "alloy_names",
     "assayed",
     "catalogue",

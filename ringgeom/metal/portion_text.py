@@ -9,8 +9,8 @@ from typing import Literal
 
 from ringgeom.errors import Problem, RecipeError
 from ringgeom.metal.alloy import Alloy, alloy_from_recipe
+from ringgeom.metal.meant import alloy_meant
 from ringgeom.metal.mixing import mixture
-from ringgeom.metal.written import alloy_from_text
 from ringgeom.units import G_PER_PENNYWEIGHT, G_PER_TROY_OUNCE
 
 UNITS = {
@@ -106,7 +106,7 @@ def portion_from_text(text: str) -> WrittenPortion:
     return WrittenPortion(
         amount=amount,
         measure="g" if measure == "g" else "cm3",
-        alloy=alloy_from_text(found["metal"]),
+        alloy=alloy_meant(found["metal"]),
     )
 
 

@@ -144,3 +144,26 @@ def test_a_plan_by_cost_is_found_at_any_price(unit_g: float) -> None:
     plan = melt_plan([want(GREEN, 4.0)], (lot("rest", 9.0, Au=75, Ag=25),), shop, prices)
     assert plan.possible
     assert used_g(plan, "rest") == pytest.approx(4.0, abs=BINARY)
+
+
+@pytest.mark.parametrize("aim", ["least new gold", "least cost"])
+def test_what_lies_in_the_drawer_goes_before_what_must_be_bought(aim: str) -> None:
+    """6 g of 750 need 4.5 g of gold: 3 g are there, so 1.5 g are bought, never more."""
+    shop = EXACT.model_copy(update={"aim": aim, "buy": ("Au", "Ag"), "fineness_over_permille": 0.1})
+    lots = (lot("gold", 3.0, Au=100), lot("silver", 1.0, Ag=100))
+    plan = melt_plan([want(GREEN, 6.0)], lots, shop, PRICES)
+    assert plan.possible
+    # two steps of 0.01 g for the rounding of each portion
+    assert used_g(plan, "gold") == pytest.approx(3.0, abs=0.02)
+    assert used_g(plan, "silver") == pytest.approx(1.0, abs=0.02)
+    bought = {p.source.recipe.symbols[0]: p.grams for p in plan.melts[0].take if p.source.bought}
+    assert bought["Au"] == pytest.approx(1.5, abs=0.02)
+    assert bought["Ag"] == pytest.approx(0.5, abs=0.02)
+
+
+def test_scrap_saves_new_gold_up_to_half_of_the_charge() -> None:
+    """8 g of 750 with 4 g of 750 scrap: 3 g of gold are new, though gold to spare is there."""
+    lots = (lot("scrap", 20.0, Au=75, Ag=12.5, Cu=12.5), *FINE)
+    plan = melt_plan([want(YELLOW, 8.0)], lots, EXACT)
+    # a fineness of no more than 750, and two steps of 0.01 g
+    assert plan.new_gold_g == pytest.approx(3.0, abs=0.02)

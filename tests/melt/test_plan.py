@@ -195,6 +195,27 @@ def test_the_margin_is_added_to_the_fineness(margin: float) -> None:
         assert melt.fineness_permille <= 750 + margin + 3 + 1.5
 
 
+@pytest.mark.parametrize(
+    ("gold", "over", "possible"),
+    [(75.0, 3.0, True), (75.25, 3.0, True), (75.4, 3.0, False), (75.4, 5.0, True)],
+)
+def test_metal_that_is_too_good_cannot_be_poured_unmixed(
+    gold: float, over: float, possible: bool
+) -> None:
+    """752.5 is within 3 permille over 750, 754 is not; silver to thin it would be missing."""
+    shop = EXACT.model_copy(
+        update={
+            "remelt_percent": 100.0,
+            "tolerance_permille": 50.0,
+            "fineness_over_permille": over,
+        }
+    )
+    plan = melt_plan([want(GREEN, 6.0)], (lot("rich", 9.0, Au=gold, Ag=100 - gold),), shop)
+    assert plan.possible == possible
+    if not possible:
+        assert {lack.symbol for lack in plan.melts[0].missing} == {"Ag"}
+
+
 def test_an_impossible_melt_does_not_spoil_another() -> None:
     """Sterling alone holds in the worst case; beside a melt that lacks gold it must, too."""
     lots = (lot("silver", 50.0, Ag=100), lot("copper", 10.0, Cu=100))

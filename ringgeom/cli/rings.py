@@ -52,11 +52,12 @@ def weigh(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
     if json:
         print_job(job, lines)
         return
-    from ringgeom.report.ring import tell_findings, tell_melts, tell_parts, tell_size
+    from ringgeom.report.ring import tell_colours, tell_findings, tell_melts, tell_parts, tell_size
 
     tell_size(job)
     tell_parts(job)
     tell_melts(job)
+    tell_colours(job)
     tell_findings(job, lines)
 
 
@@ -133,11 +134,12 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     if json:
         print_job(job, lines)
         return
-    from ringgeom.report.ring import tell_findings, tell_melts, tell_parts, tell_size
+    from ringgeom.report.ring import tell_colours, tell_findings, tell_melts, tell_parts, tell_size
 
     tell_size(job)
     tell_parts(job)
     tell_melts(job)
+    tell_colours(job)
     tell_findings(job, lines)
     say()
     for path in paths:

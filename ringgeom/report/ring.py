@@ -151,6 +151,18 @@ def _sprue_words(sprue: Sprue) -> str:
     )
 
 
+def tell_colours(job: Job) -> None:
+    """How the metals that touch compare, one line each."""
+    for meeting in job.meetings:
+        met = meeting.contrast
+        first, second = meeting.between
+        doubt = ", uncertain: make a test button of each" if met.uncertain else ""
+        say(
+            f"  {first} beside {second}: {met.verdict} (dE00 {met.delta_e_00_d65:.1f} in daylight, "
+            f"{met.delta_e_00_a:.1f} under a lamp, +/- {met.band:g}, predicted){doubt}"
+        )
+
+
 def tell_findings(job: Job, lines: dict[Keys, int] | None = None, *, notes: bool = True) -> None:
     """What is wrong, worst first, each with its place and way out."""
     say()

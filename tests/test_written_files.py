@@ -374,6 +374,8 @@ def test_a_hand_on_the_keyboard(
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        # a shell that starts the tests in the background has them ignore the interrupt
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     time.sleep(when)
     run.send_signal(signal.SIGINT)

@@ -12,6 +12,10 @@ from ringgeom.melt.wanted import PRECIOUS, Wanted
 from ringgeom.shop import Lot, MeltSettings, Prices
 
 
+BOUGHT = 0.001
+"""What a gram that must still be bought counts more than one that lies in the drawer [g]."""
+
+
 def check_aim(
     lots: Sequence[Lot], usable: Sequence[Source], settings: MeltSettings, prices: Prices | None
 ) -> None:
@@ -63,11 +67,13 @@ def aims(
     New gold counts everywhere; in a melt of another metal, that metal new counts as well.
     """
     shape = len(usable), len(wanted)
-    # what must be bought counts a little more than what lies in the drawer
-    new = [(1.001 if s.bought else 1.0) if s.is_new else 0.0 for s in usable]
+    new = [1.0 if s.is_new else 0.0 for s in usable]
     dear = np.array(
         [
-            [more * sum(s.share(e) for e in {"Au", one.mark_symbol or "Au"}) for one in wanted]
+            [
+                more * sum(s.share(e) for e in {"Au", one.mark_symbol or "Au"}) + BOUGHT * s.bought
+                for one in wanted
+            ]
             for more, s in zip(new, usable, strict=True)
         ]
     ).reshape(shape)

@@ -79,13 +79,20 @@ def shares_known(recipe: Recipe) -> Array:
 
 
 def _share(recipe: Recipe, symbol: str) -> float:
-    if symbol == "Pt":
-        return sum(recipe.percent(s) for s in ("Pt", "Ir", "Ru", "Co", "W"))
-    if symbol == "Cu":
-        return recipe.percent("Cu") + recipe.percent("Sn") + recipe.percent("Si")
-    if symbol == "Ag":
-        return recipe.percent("Ag") + recipe.percent("Ge")
-    return recipe.percent(symbol)
+    likened = (s for s, like in LIKE.items() if like == symbol)
+    return recipe.percent(symbol) + sum(recipe.percent(other) for other in likened)
+
+
+LIKE = {
+    "Ir": "Pt",
+    "Ru": "Pt",
+    "Co": "Pt",
+    "W": "Pt",
+    "Sn": "Cu",
+    "Si": "Cu",
+    "Ge": "Ag",
+} | dict.fromkeys(("In", "Ga", "Mn", "Fe", "Ti", "Cd", "Pb", "Be"), "Ni")
+"""What a metal without optics of its own counts as: our judgement, for small shares."""
 
 
 def _three(values: Array) -> tuple[float, float, float]:

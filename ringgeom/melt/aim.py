@@ -11,7 +11,6 @@ from ringgeom.melt.source import Array, Source
 from ringgeom.melt.wanted import PRECIOUS, Wanted
 from ringgeom.shop import Lot, MeltSettings, Prices
 
-
 BOUGHT = 0.001
 """What a gram that must still be bought counts more than one that lies in the drawer [g]."""
 

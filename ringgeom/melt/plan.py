@@ -118,6 +118,8 @@ def _melt(
             possible=not missing, missing=missing, why=why if missing else (), excluded=excluded,
         )  # fmt: skip
     recipe, poured, lost = made_recipe(wanted.alloy.name, take, fume=fume)
+    if symbol and not missing:
+        missing = _lifted(symbol, recipe.fineness_permille(symbol), poured, wanted)
     charge = sum(portion.grams for portion in take)
     again = sum(portion.grams for portion in take if not portion.source.is_new)
     return Melt(
@@ -135,3 +137,11 @@ def _melt(
         why=why if missing else (),
         excluded=excluded,
     )
+
+
+def _lifted(symbol: str, made: float, poured_g: float, wanted: Wanted) -> tuple[Missing, ...]:
+    """Fine metal that lifts a melt which the balance's steps leave under its fineness."""
+    lack = wanted.wanted_permille - made
+    if lack <= 1e-6 or wanted.wanted_permille >= 1000:
+        return ()
+    return (Missing(symbol=symbol, grams=poured_g * lack / (1000 - wanted.wanted_permille)),)

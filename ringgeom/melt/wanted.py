@@ -98,7 +98,9 @@ def windows(
     recipe = wanted.alloy.recipe.normalised()
     marked = wanted.wanted_permille / 1000
     margin = (settings.margin_permille + extra_permille) / 1000
-    raised = marked if 1000 * marked >= FINE_PERMILLE else min(1.0, marked + margin)
+    if wanted.mark_symbol is None or 1000 * marked >= FINE_PERMILLE:
+        margin = 0.0
+    raised = min(1.0, marked + margin)
     # the margin is taken from the other metals in proportion
     rest = (1 - raised) / (1 - marked) if marked < 1 else 0.0
     found = {}

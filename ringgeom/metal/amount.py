@@ -10,12 +10,15 @@ from ringgeom.metal.recipe import KARAT_FINE, karat_to_permille
 LEAST_PERMILLE = 100.0
 """A number up to this is rather a percentage, a karat or a fraction; the lowest marks are 333."""
 
+LEAST_AMOUNT, MOST_AMOUNT = 1e-9, 1e6
+"""Beyond these no bench weighs or measures, in whatever unit: a slip, or a number gone wild."""
+
 LEAST_KARAT = 8.0
 """The lowest karat in which gold is named."""
 
 
 def amount_problems(what: str, amount: object, unit: str) -> tuple[Problem, ...]:
-    """One problem when an amount is no finite number above zero; else none.
+    """One problem when an amount is no number above zero that a bench could mean; else none.
 
     Parameters
     ----------
@@ -33,10 +36,13 @@ def amount_problems(what: str, amount: object, unit: str) -> tuple[Problem, ...]
     """
     # bool is an int to Python, never an amount to a goldsmith.
     number = isinstance(amount, (int, float)) and not isinstance(amount, bool)
-    if number and 0 < amount < math.inf:  # type: ignore[operator]
+    if number and LEAST_AMOUNT <= amount <= MOST_AMOUNT:  # type: ignore[operator]
         return ()
     value = f"{amount:g} {unit}" if number else repr(amount)
-    return (Problem(text=f"{what} is not an amount", value=value, allowed=f"above 0 {unit}"),)
+    allowed = f"above 0 {unit}"
+    if number and 0 < amount < math.inf:  # type: ignore[operator]
+        allowed = f"{LEAST_AMOUNT:g} to {MOST_AMOUNT:g} {unit}"
+    return (Problem(text=f"{what} is not an amount", value=value, allowed=allowed),)
 
 
 def fineness_problems(permille: object, symbol: str | None) -> tuple[Problem, ...]:

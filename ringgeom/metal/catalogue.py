@@ -87,6 +87,7 @@ def _alloy(name: str) -> Alloy:
         solidus_c=_number(row["solidus_c"]),
         liquidus_c=_number(row["liquidus_c"]),
         colour_name=row["colour_name"],
+        lab=_lab(row["lab_d65"]),
         source=row["source"],
         known=row["known"],
         note=row["note"],
@@ -102,6 +103,14 @@ def recipe_of_row(row: Mapping[str, str]) -> Recipe:
         if cell and column.endswith("_wt_pct")
     }
     return Recipe.of(row["name"], shares)
+
+
+def _lab(cell: str) -> tuple[float, float, float] | None:
+    """A measured colour, written as three numbers with spaces."""
+    if not cell:
+        return None
+    first, second, third = map(float, cell.split())
+    return first, second, third
 
 
 def _number(cell: str) -> float | None:

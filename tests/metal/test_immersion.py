@@ -86,12 +86,12 @@ def test_the_band_narrows_with_the_balance() -> None:
 
 def test_water_near_its_densest_has_a_band_of_one_side() -> None:
     # At 4 C a degree to either side only lightens the water; an exact balance shows it.
-    weighed = weighed_in_water(5.0, 4.68, temperature_c=4.0, balance_g=1e-12)
+    weighed = weighed_in_water(5.0, 4.68, temperature_c=4.0, balance_g=1e-9)
     low, high = weighed.band_g_cm3
     assert high == pytest.approx(weighed.density_g_cm3, rel=1e-8)
     assert low < weighed.density_g_cm3 * (1 - 1e-6)
     # A band from 1 to 5 C holds the densest water, which neither of its ends has.
-    across = weighed_in_water(5.0, 4.68, temperature_c=3.0, balance_g=1e-12, temperature_band_c=2)
+    across = weighed_in_water(5.0, 4.68, temperature_c=3.0, balance_g=1e-9, temperature_band_c=2)
     at_ends = [water_density(t) for t in (1.0, 3.0, 5.0)]
     lift = 5.0 / 0.32
     by_ends = lift * (max(at_ends) - AIR_DENSITY_G_CM3) + AIR_DENSITY_G_CM3

@@ -103,7 +103,8 @@ def _tell_plan(plan: MeltPlan, settings: Shop, alloys: list[Alloy], json: bool) 
 
 
 def _melt_all_of(alloy: str, have: list[str], json: bool) -> None:
-    from ringgeom.metal import alloy_meant, most_alloy
+    from ringgeom.metal import alloy_meant
+    from ringgeom.metal.mixing import most_alloy
     from ringgeom.metal.portion_text import metals_in_hand
     from ringgeom.output.json_bench import in_hand_json
     from ringgeom.report.bench import tell_in_hand

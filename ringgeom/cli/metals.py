@@ -81,7 +81,7 @@ def mix(portions: Portions, json: AsJson = False) -> None:
 
     Example: ringgeom mix "1 cm3 Au" "1 cm3 Ag"
     """
-    from ringgeom.metal import mixed_from_texts
+    from ringgeom.metal.portion_text import mixed_from_texts
     from ringgeom.output.json_bench import mixture_json
     from ringgeom.report.bench import tell_mixture
 
@@ -106,7 +106,8 @@ def fineness(
     Example: ringgeom fineness "7 g Au 41.667 Ag 58.333" --to 583.333
     """
     from ringgeom.colour.pair import pair
-    from ringgeom.metal import alloy_from_recipe, alloy_meant, change_fineness
+    from ringgeom.metal import alloy_from_recipe, alloy_meant
+    from ringgeom.metal.fineness_change import change_fineness
     from ringgeom.metal.portion_text import portion_from_text
     from ringgeom.output.json_bench import change_json
     from ringgeom.report.bench import tell_change
@@ -153,7 +154,8 @@ def assay(
 
     Example: ringgeom assay --air 9.85 --water 9.176 --expect gold-585-green
     """
-    from ringgeom.metal import alloy_meant, assayed
+    from ringgeom.metal import alloy_meant
+    from ringgeom.metal.assayed import assayed
     from ringgeom.output.json_bench import assay_json
     from ringgeom.report.bench import tell_assay
 

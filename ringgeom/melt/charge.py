@@ -10,7 +10,7 @@ import numpy as np
 from ringgeom.melt.aim import aims
 from ringgeom.melt.melt import Take, made_recipe, worst_permille
 from ringgeom.melt.rounding import rounded
-from ringgeom.melt.solve import Solved, Terms, solved
+from ringgeom.melt.solved import Solved
 from ringgeom.melt.source import Array, Source
 from ringgeom.melt.wanted import FINE_PERMILLE, Wanted, Window, windows
 from ringgeom.melt.why import mending
@@ -88,6 +88,9 @@ def _solved(given: Given, limits: Limits, settings: MeltSettings) -> Solved:
     fume = settings.zinc_fume_percent / 100
     if not given.from_stock:
         return _from_fine(given, limits, fume)
+    # a plan from fine metals alone needs no programme
+    from ringgeom.melt.solve import Terms, solved
+
     terms = Terms(
         windows=limits,
         fume=fume,

@@ -12,23 +12,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ringgeom.melt.solved import Solved
 from ringgeom.melt.source import Array, Source
 from ringgeom.melt.stranger import stranger
 from ringgeom.melt.wanted import PRECIOUS, Wanted, Window
 
 KEPT = 1e-6
 """How much of an earlier stage's optimum a later one may give up; goals are scaled to 1 a gram."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Solved:
-    """Grams of every source in every melt, shape (sources, melts), and what is missing.
-
-    `missing_g` has shape (symbols, melts): fine metal that would have to be added.
-    """
-
-    grams: Array
-    missing_g: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,8 +9,12 @@ from ringgeom.colour import colour
 from ringgeom.colour.pair import Pair
 from ringgeom.colour.search import Searched
 from ringgeom.melt import MeltPlan
-from ringgeom.metal import Alloy, Assayed, Change, InHand, Mixed, fineness
+from ringgeom.metal import Alloy, fineness
+from ringgeom.metal.assayed import Assayed
 from ringgeom.metal.caution import Caution
+from ringgeom.metal.fineness_change import Change
+from ringgeom.metal.mixing import InHand
+from ringgeom.metal.portion_text import Mixed
 from ringgeom.output.json_metal import (
     caution_json,
     colour_json,

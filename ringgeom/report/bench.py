@@ -5,7 +5,11 @@ from __future__ import annotations
 from ringgeom.colour import colour
 from ringgeom.colour.pair import Pair
 from ringgeom.colour.search import Searched
-from ringgeom.metal import Alloy, Assayed, Change, InHand, Mixed, fineness
+from ringgeom.metal import Alloy, fineness
+from ringgeom.metal.assayed import Assayed
+from ringgeom.metal.fineness_change import Change
+from ringgeom.metal.mixing import InHand
+from ringgeom.metal.portion_text import Mixed
 from ringgeom.output.json_bench import limits
 from ringgeom.report.metals import lab_words, written
 from ringgeom.terminal import say, swatch, table

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ringgeom.errors import RecipeError
-from ringgeom.metal import metals_in_hand, mixed_from_texts, portion_from_text
+from ringgeom.metal.portion_text import metals_in_hand, mixed_from_texts, portion_from_text
 
 
 @pytest.mark.parametrize(

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from math import gcd, hypot, pi
 
 from ringgeom.colour import Colour, colour
@@ -11,20 +11,24 @@ from ringgeom.design import Design
 from ringgeom.errors import ShapeError
 from ringgeom.findings import Asking, Finding, Laid, judge_asking, judge_laid, ordered, turn_angles
 from ringgeom.finger import FingerSize, FitSettings, MadeSize, made_size, read_size
+from ringgeom.form.contacts import contacts
 from ringgeom.form.measure import build
 from ringgeom.form.pieces import Piece
-from ringgeom.form.places import AnyPlace, Segments
+from ringgeom.form.places import AnyPlace
 from ringgeom.form.ring import Ring, RingForm, Stock, ring
 from ringgeom.form.volume import Volume
+from ringgeom.making.alloys import alloy_in_shop, alloys_asked
+from ringgeom.making.as_made import as_made, why_not_split
 from ringgeom.making.casting import Flask, flask
-from ringgeom.making.marking import ring_marks
+from ringgeom.making.joint import Joint, joints
+from ringgeom.making.marking import ring_marks, solder_from_texts
 from ringgeom.making.meeting import Meeting, meetings
 from ringgeom.making.part import Part, parts
+from ringgeom.making.routes import Route, routes
 from ringgeom.making.sprue import Sprue, sprue
 from ringgeom.marks import ArticleMark
 from ringgeom.melt import MeltPlan, Wanted, melt_plan
 from ringgeom.metal import Alloy
-from ringgeom.metal.asked import RecipeAsked, alloy_asked
 from ringgeom.metal.caution import Caution, cautions
 from ringgeom.shop import Shop
 
@@ -61,6 +65,8 @@ class Job:
     volumes: tuple[tuple[Piece, Volume], ...]
     colours: tuple[tuple[Alloy, Colour], ...]
     meetings: tuple[Meeting, ...]
+    joints: tuple[Joint, ...]
+    routes: tuple[Route, ...]
     melts: MeltPlan
     marks: tuple[ArticleMark, ...]
     cautions: tuple[Caution, ...]
@@ -147,6 +153,8 @@ def job(design: Design, shop: Shop | None = None) -> Job:
         volumes=tuple(laid.volumes.items()) if laid else (),
         colours=tuple((alloy, colour(alloy)) for alloy in alloys),
         meetings=laid.meetings if laid else (),
+        joints=laid.joints if laid else (),
+        routes=laid.routes if laid else (),
         melts=laid.melts if laid else NO_MELTS,
         marks=laid.marks if laid else (),
         cautions=cautions([alloy.recipe for alloy in alloys], casting=True) if laid else (),
@@ -172,42 +180,15 @@ def _asking(design: Design, shop: Shop) -> Asking:
         edge_mm=asked.edge_mm,
         proud_mm=design.body.proud_mm if design.body else 0.0,
     )
-    alloys = tuple((key, _alloy(one, shop)) for key, one in _alloys_asked(design))
-    return Asking(design=design, shop=shop, finger=finger, made=made, form=form, alloys=alloys)
-
-
-def _alloys_asked(design: Design) -> Iterator[tuple[Keys, str | RecipeAsked]]:
-    if design.body is not None:
-        yield ("body", "alloy"), design.body.alloy
-    for number, place in enumerate(design.parts):
-        for which, one in _of_place(place):
-            yield ("part", number, *which), one
-
-
-def _of_place(place: AnyPlace) -> Iterator[tuple[Keys, str | RecipeAsked]]:
-    if isinstance(place, Segments):
-        for number, one in enumerate(place.alloys):
-            yield ("alloys", number), one
-    else:
-        yield ("alloy",), place.alloy
-
-
-def _alloy(asked: str | RecipeAsked, shop: Shop) -> Alloy:
-    """The alloy asked for; what the shop has measured of it wins."""
-    alloy = alloy_asked(asked)
-    measured = shop.measured.get(alloy.name)
-    if measured is None:
-        return alloy
-    if measured.lab is not None:
-        alloy = replace(alloy, lab=measured.lab)
-    if measured.density_g_cm3 is None:
-        return alloy
-    return replace(
-        alloy,
-        density_g_cm3=measured.density_g_cm3,
-        density_uncertainty_g_cm3=measured.uncertainty_g_cm3,
-        density_from="measured",
-        density_basis="measured by the shop",
+    alloys = tuple((key, alloy_in_shop(one, shop)) for key, one in alloys_asked(design))
+    return Asking(
+        design=as_made(design),
+        shop=shop,
+        finger=finger,
+        made=made,
+        form=form,
+        alloys=alloys,
+        not_split=why_not_split(design),
     )
 
 
@@ -216,8 +197,8 @@ def _laid(asking: Asking) -> Laid:
     laid_ring = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
     found, volumes = parts(
         laid_ring,
-        alloys=[[_alloy(one, shop) for one in placed.alloys] for placed in laid_ring.placed],
-        body=_alloy(design.body.alloy, shop) if design.body else None,
+        alloys=[[alloy_in_shop(one, shop) for one in placed.alloys] for placed in laid_ring.placed],
+        body=alloy_in_shop(design.body.alloy, shop) if design.body else None,
         shop=shop,
     )
     sprues = {part.name: _sprue(laid_ring, part, shop) for part in found}
@@ -236,7 +217,9 @@ def _laid(asking: Asking) -> Laid:
     }
     angles = turn_angles(laid_ring)
     groups = tuple(laid_ring.sections(angles))
-    met = meetings(laid_ring, [section for _, section in groups], found)
+    drawn = [section for _, section in groups]
+    met = meetings(laid_ring, drawn, found)
+    touch = contacts(laid_ring)
     melts = melt_plan(
         [
             Wanted(job=design.job.name, alloy=by_alloy[name][0].alloy, grams=one.melt_g)
@@ -256,9 +239,24 @@ def _laid(asking: Asking) -> Laid:
         sprues=sprues,
         flasks=flasks,
         meetings=met,
+        joints=joints(laid_ring, found, touch, shop.joining),
+        routes=routes(
+            laid_ring,
+            _place_of_claims(design, asking),
+            found,
+            touch,
+            drawn,
+            shop,
+            not_split=asking.not_split,
+        ),
         melts=melts,
         marks=ring_marks(found, melts, shop.marks.region),
     )
+
+
+def _place_of_claims(design: Design, asking: Asking) -> tuple[AnyPlace, ...]:
+    """For every claim of the ring, the place that made it."""
+    return tuple(place for place in design.parts for _ in place.placed(asking.band))
 
 
 def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:
@@ -293,6 +291,9 @@ def shared_melts(jobs: Sequence[Job]) -> MeltPlan:
     return melt_plan(wanted, shop.lots, shop.melt, shop.prices)
 
 
-def job_marks(job: Job, region: str) -> tuple[ArticleMark, ...]:
-    """What one region would have stamped on a ring."""
-    return ring_marks(job.parts, job.melts, region)
+def job_marks(job: Job, region: str, solder: Sequence[str] = ()) -> tuple[ArticleMark, ...]:
+    """What one region, or every region, would have stamped on a ring with its solder."""
+    if not region and not solder:
+        return job.marks
+    chosen = region or job.shop.marks.region
+    return ring_marks(job.parts, job.melts, chosen, solder=solder_from_texts(solder))

@@ -227,6 +227,8 @@ CASES: list[tuple[str, str, Design]] = [
 
 # two colours that meet, their melts and their marks
 CASES += [
+    ("route-fails", "warn", design(channel(route="hammer in"))),
+    ("route-fails", "warn", design(channel(route="side by side"))),
     ("contrast-weak", "warn", design(channel(alloy=recipe(Au=75, Ag=14, Cu=11)))),
     ("contrast-uncertain", "note", design(channel(alloy="gold-750-red-5n"))),
     ("contrast-under-lamp", "note", design(channel(alloy="gold-750-green-20-5"), body=OFF_RED)),

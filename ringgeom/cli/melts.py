@@ -88,11 +88,11 @@ def _melt_grams(alloy: str, grams: float, shop: Path | None, json: bool) -> None
 
 
 def _tell_plan(plan: MeltPlan, settings: Shop, alloys: list[Alloy], json: bool) -> None:
-    from ringgeom.metal.caution import cautions
+    from ringgeom.metal.caution import melting_cautions
     from ringgeom.output.json_bench import plan_json
     from ringgeom.report.melts import tell_cautions, tell_plan
 
-    warned = cautions([alloy.recipe for alloy in alloys], casting=True)
+    warned = melting_cautions([alloy.recipe for alloy in alloys])
     if json:
         say_json({**SCHEMA, **plan_json(plan, settings.melt, warned)})
     else:
@@ -123,6 +123,11 @@ def mark(
     region: Annotated[
         str, typer.Option("--region", help="uk, us, convention or iso; else the shop's, else all.")
     ] = "",
+    solder: Annotated[
+        Optional[list[str]],  # noqa: UP045  typer reads the annotation at run time
+        typer.Option("--solder", metavar="G PERMILLE", help='Solder in it: "0.1 585".'),
+    ] = None,
+    why: Annotated[bool, typer.Option("--why", help="With every rule behind it.")] = False,
     shop: ShopFile = None,
     json: AsJson = False,
 ) -> None:
@@ -137,11 +142,11 @@ def mark(
     job, lines = read_job(design, shop)
     if stopped(job, lines, json):
         raise typer.Exit(STOPPED)
-    found = job_marks(job, region) if region else job.marks
+    found = job_marks(job, region, solder or ())
     if json:
         say_json({**SCHEMA, "marks": [marks_json(one) for one in found]})
     else:
-        tell_marks(found)
+        tell_marks(found, words=why)
 
 
 @app.command()

@@ -6,7 +6,7 @@ from typing import Annotated, Optional
 
 import typer
 
-from ringgeom.cli.app import AsJson, app, say_json
+from ringgeom.cli.app import STOPPED, AsJson, app, say_json
 from ringgeom.errors import InputError, Problem
 
 SCHEMA = {"schema": "ringgeom/1"}
@@ -28,7 +28,7 @@ def alloy(asked: AlloyWords = None, json: AsJson = False) -> None:
     Example: ringgeom alloy gold-750-green
     """
     from ringgeom.marks import Marked, part_mark, regions
-    from ringgeom.metal import alloy_meant, catalogue
+    from ringgeom.metal import alloy_meant, catalogue, recipe_faults
     from ringgeom.metal.caution import cautions
     from ringgeom.output.json_metal import alloy_json
     from ringgeom.report.metals import tell_alloy, tell_catalogue
@@ -43,6 +43,8 @@ def alloy(asked: AlloyWords = None, json: AsJson = False) -> None:
     # the mass decides about exemptions only, and a recipe has none
     marked = Marked(name=found.name, alloy=found, grams=1000.0)
     marks = [(region, part_mark(marked, key)) for key, region in regions().items()]
+    if any(fault.level == "stop" for fault in recipe_faults(found.recipe)):
+        marks = []  # what must not be worn is not marked
     warned = cautions([found.recipe], casting=True)
     if json:
         say_json({**SCHEMA, **alloy_json(found, marks, warned)})
@@ -90,6 +92,8 @@ def mix(portions: Portions, json: AsJson = False) -> None:
         say_json({**SCHEMA, **mixture_json(found)})
     else:
         tell_mixture(found)
+    if not found.wearable:
+        raise typer.Exit(STOPPED)
 
 
 @app.command()
@@ -99,6 +103,9 @@ def fineness(
     with_: Annotated[
         str, typer.Option("--with", metavar="ALLOY", help="What to add; else fine or alloy metal.")
     ] = "",
+    balance: Annotated[
+        float, typer.Option("--balance", metavar="G", help="Step of the balance.")
+    ] = 0.01,
     json: AsJson = False,
 ) -> None:
     """Raise or lower the fineness of a lot: what to add, and every metal of the result.
@@ -109,17 +116,20 @@ def fineness(
     from ringgeom.metal import alloy_from_recipe, alloy_meant
     from ringgeom.metal.fineness_change import change_fineness
     from ringgeom.metal.portion_text import portion_from_text
+    from ringgeom.metal.weighed_change import weighed_change
     from ringgeom.output.json_bench import change_json
     from ringgeom.report.bench import tell_change
 
     lot = portion_from_text(portion)
     adding = alloy_meant(with_).recipe if with_ else None
     found = change_fineness(lot.alloy.recipe, lot.grams, to, adding=adding)
-    moved = pair(lot.alloy, alloy_from_recipe("the result", dict(found.result.shares)))
+    weighed = weighed_change(lot.alloy.recipe, found, balance_g=balance)
+    made = alloy_from_recipe("the result", dict(weighed.result.shares))
+    moved = pair(lot.alloy, made)
     if json:
-        say_json({**SCHEMA, **change_json(found, moved)})
+        say_json({**SCHEMA, **change_json(found, weighed, moved)})
     else:
-        tell_change(lot.alloy, found, moved)
+        tell_change(lot.alloy, found, weighed, made, moved)
 
 
 @app.command()

@@ -68,9 +68,11 @@ def check(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
     if json:
         print_job(job, lines)
     else:
-        from ringgeom.report.ring import tell_findings, tell_size
+        from ringgeom.report.ring import tell_findings, tell_joints, tell_routes, tell_size
 
         tell_size(job)
+        tell_routes(job)
+        tell_joints(job)
         tell_findings(job, lines)
     if job.stopped:
         raise typer.Exit(STOPPED)
@@ -134,12 +136,22 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     if json:
         print_job(job, lines)
         return
-    from ringgeom.report.ring import tell_colours, tell_findings, tell_melts, tell_parts, tell_size
+    from ringgeom.report.ring import (
+        tell_colours,
+        tell_findings,
+        tell_joints,
+        tell_melts,
+        tell_parts,
+        tell_routes,
+        tell_size,
+    )
 
     tell_size(job)
     tell_parts(job)
     tell_melts(job)
     tell_colours(job)
+    tell_routes(job)
+    tell_joints(job)
     tell_findings(job, lines)
     say()
     for path in paths:

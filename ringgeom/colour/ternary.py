@@ -28,7 +28,7 @@ FINENESS_PERMILLE = (375, 585, 750, 916)
 KARATS = {375: 9, 585: 14, 750: 18, 916: 22}
 """What the trade calls them; 14 kt is exactly 583, 22 kt exactly 917."""
 
-LEAST_CHARTED_PERCENT = 50.0
+LEAST_CHARTED_PERCENT = 93.0
 """An alloy with less gold, silver and copper has no place in the triangle: our choice."""
 
 LINE_GOLD_PERCENT = (33.0, 100.0)
@@ -175,7 +175,7 @@ def ternary_map(step_percent: float = 1.0) -> TernaryMap:
 
 
 def chart_point(alloy: Alloy) -> ChartPoint | None:
-    """Where an alloy lies in the maps; None when less than half of it is gold, silver, copper."""
+    """Where an alloy lies in the maps; None when too much else is in it."""
     shares = dict(alloy.recipe.shares)
     total = alloy.recipe.sum_percent
     charted = np.array([shares.get(symbol, 0.0) for symbol in CHARTED])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ringgeom.colour.predict import MODELLED
+from ringgeom.colour.predict import MODELLED, columns
 from ringgeom.facts import table
 from ringgeom.metal import Alloy
 
@@ -40,7 +40,7 @@ def _kind(alloy: Alloy) -> str:
     if alloy.lab is not None:
         return "measured"
     if not metals <= set(MODELLED):
-        return "white"
+        return "white" if metals & set(columns()) - set(MODELLED) else "other"
     if metals <= {"Au", "Ag"}:
         return "gold-silver"
     if "Au" not in metals:

@@ -18,8 +18,10 @@ from ringgeom.form.ring import Ring, RingForm, ring
 from ringgeom.form.section import BODY, Owner, Section
 from ringgeom.form.volume import Volume
 from ringgeom.making.casting import Flask
+from ringgeom.making.joint import Joint
 from ringgeom.making.meeting import Meeting
 from ringgeom.making.part import Part
+from ringgeom.making.routes import Route
 from ringgeom.making.sprue import Sprue
 from ringgeom.marks import ArticleMark
 from ringgeom.melt import MeltPlan
@@ -37,6 +39,7 @@ class Asking:
     made: MadeSize
     form: RingForm
     alloys: tuple[tuple[tuple[str | int, ...], Alloy], ...]
+    not_split: str = ""
 
     @property
     def band(self) -> Band:
@@ -78,6 +81,8 @@ class Laid:
     sprues: Mapping[str, Sprue]
     flasks: Mapping[str, Flask]
     meetings: tuple[Meeting, ...]
+    joints: tuple[Joint, ...]
+    routes: tuple[Route, ...]
     melts: MeltPlan
     marks: tuple[ArticleMark, ...]
 

@@ -3,16 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import pi
-
-import numpy as np
 
 from ringgeom.findings.context import Laid
 from ringgeom.findings.finding import Finding, Rules
-from ringgeom.form.curve import Slope
-from ringgeom.form.outline import outlines
-from ringgeom.form.pieces import regions_of
-from ringgeom.form.places import Channel
+from ringgeom.form.places import AnyPlace, Channel
 from ringgeom.form.section import BODY, Owner
 from ringgeom.form.touching import touching
 
@@ -21,62 +15,62 @@ RULES: Rules[Laid] = Rules()
 
 @RULES.add
 def closed_inlay_cannot_enter(laid: Laid) -> Iterator[Finding]:
-    """A closed ring in a channel whose two walls are of one piece."""
-    for index, claim in enumerate(laid.ring.claims):
-        place = laid.place_of(index)
-        if not isinstance(place, Channel) or not _walled_in(laid, index):
+    """A closed ring in a channel walled on both sides, and no route chosen for it."""
+    places = {place.name: index for index, place in _placed(laid)}
+    for route in laid.routes:
+        place = laid.place_of(places[route.part])
+        if route.name != "slide on" or not isinstance(place, Channel) or route.works:
             continue
-        floor_mm = claim.takes.floor_mm or 0.0
-        inside = 2 * (floor_mm + place.gap.floor)
-        over = 2 * _rail_mm(laid, place)
-        if inside >= over - 1e-9:
+        if place.route is not None:
             continue
-        strip = pi * (inside + place.depth_mm - place.gap.floor)
-        strain = 100 * (over / (2 * floor_mm) - 1)
-        routes = "make the body in two inside the channel, cast the inlay on, or stretch an "
-        routes += f"undersize body up into it by {strain:.1f} %"
-        if place.undercut_mm == 0:
-            routes = f"wrap an open strip {strip:.2f} mm long and solder its seam; or {routes}"
+        ways = [one for one in laid.routes if one.part == route.part and one.works]
         yield Finding(
             code="closed-inlay-cannot-enter",
             level="warn",
             part=place.name,
-            value=inside,
-            limit=over,
+            value=route.value,
+            limit=route.limit,
             unit="mm",
-            text=f"{place.name} is written as a closed ring of {inside:.2f} mm bore: it cannot "
-            f"pass over the rails, {over:.2f} mm across",
-            fix=routes,
-            key=laid.key_of(index),
+            text=f"{place.name} is written as a closed ring: {route.words}",
+            fix="; or ".join(f'route = "{one.name}": {one.words}' for one in ways)
+            or "no other route works either: change the channel",
+            key=laid.key_of(places[route.part]),
         )
 
 
-def _rail_mm(laid: Laid, place: Channel) -> float:
-    """Radius of the lower of the two rails beside a channel, at its highest [mm]."""
-    outside = laid.ring.finished.body_top
-    half = laid.asking.band.half_mm
-    left, right = place.walls_mm()
-    sides = [np.linspace(-half, left, 60), np.linspace(right, half, 60)]
-    return min((float(outside.r(z).max()) for z in sides if z[-1] - z[0] > 1e-9), default=0.0)
+@RULES.add
+def chosen_route_fails(laid: Laid) -> Iterator[Finding]:
+    """A route that the design asks for and that does not work."""
+    for index, place in _placed(laid):
+        if place.route is None:
+            continue
+        mine = [one for one in laid.routes if one.part == place.name]
+        chosen = next((one for one in mine if one.name == place.route), None)
+        if chosen is not None and chosen.works is not False:
+            continue
+        ways = [one.name for one in mine if one.works]
+        yield Finding(
+            code="route-fails",
+            level="warn",
+            part=place.name,
+            value=chosen.value if chosen else None,
+            limit=chosen.limit if chosen else None,
+            unit=chosen.unit if chosen else "",
+            text=f'{place.name} cannot be put in by "{place.route}": '
+            + (chosen.words if chosen else "it is no route for such a part"),
+            fix=f"routes that work: {', '.join(ways) or 'none'}",
+            key=(*laid.key_of(index), "route"),
+        )
 
 
-def _walled_in(laid: Laid, index: int) -> bool:
-    """Whether the metal on both sides of a channel is one piece, somewhere round the ring."""
-    mine = {Owner("part", index), Owner("gap", index)}
-    for _, section in laid.groups:
-        edges = outlines(section).edges
-        walls: list[set[int]] = [set(), set()]
-        for edge in edges:
-            leans = edge.curve is None or isinstance(edge.curve, Slope)
-            for side, (own, other) in enumerate(((edge.right, edge.left), (edge.left, edge.right))):
-                if leans and any(mine & set(section.cells[i].owners) for i in own):
-                    upper = [i for i in other if not mine & set(section.cells[i].owners)]
-                    walls[side].update(upper)
-        for owner in {o for i in walls[0] | walls[1] for o in section.cells[i].owners}:
-            for region in regions_of(section, owner):
-                if region & walls[0] and region & walls[1]:
-                    return True
-    return False
+def _placed(laid: Laid) -> Iterator[tuple[int, AnyPlace]]:
+    """Every claim's number with its place, the first claim of a place alone."""
+    seen = set()
+    for index in range(len(laid.ring.claims)):
+        place = laid.place_of(index)
+        if place.name not in seen:
+            seen.add(place.name)
+            yield index, place
 
 
 @RULES.add

@@ -6,18 +6,26 @@ from collections.abc import Sequence
 from itertools import combinations
 
 from ringgeom.colour.pair import pair
+from ringgeom.errors import InputError, Problem
 from ringgeom.making.part import Part
 from ringgeom.marks import ArticleMark, Marked, article_marks, regions
 from ringgeom.melt import MeltPlan
+from ringgeom.metal.amount import amount_problems, fineness_problems
 
 
 def ring_marks(
-    parts: Sequence[Part], melts: MeltPlan, region: str | None
+    parts: Sequence[Part],
+    melts: MeltPlan,
+    region: str | None,
+    *,
+    solder: Sequence[tuple[float, float]] = (),
 ) -> tuple[ArticleMark, ...]:
     """The proposal of one region, or of every region without one.
 
     A part counts with the worst case of its melt; a melt that cannot be made says nothing.
     """
+    if not parts:
+        return ()
     worst = {melt.wanted.alloy.name: melt.worst_permille for melt in melts.melts if melt.possible}
     weighed = [
         Marked(
@@ -34,4 +42,33 @@ def ring_marks(
         for one, two in combinations(alloys, 2)
     }
     wanted = [region] if region else list(regions())
-    return tuple(article_marks(weighed, one, tellable=told) for one in wanted)
+    return tuple(article_marks(weighed, one, tellable=told, solder=solder) for one in wanted)
+
+
+def solder_from_texts(texts: Sequence[str]) -> tuple[tuple[float, float], ...]:
+    """Solders as grams and permille, from "0.1 585" each.
+
+    Raises
+    ------
+    InputError
+        Not two numbers, a mass of zero, or a fineness that looks like karat or percent.
+    """
+    found: list[tuple[float, float]] = []
+    problems: list[Problem] = []
+    for text in texts:
+        words = text.replace(",", ".").replace("g ", " ").split()
+        try:
+            grams, permille = map(float, words)
+        except ValueError:
+            problems.append(
+                Problem(
+                    text="a solder is its grams and its fineness", value=text, allowed='"0.1 585"'
+                )
+            )
+            continue
+        problems += amount_problems("the solder", grams, "g")
+        problems += fineness_problems(permille, "Au")
+        found.append((grams, permille))
+    if problems:
+        raise InputError(problems)
+    return tuple(found)

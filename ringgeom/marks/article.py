@@ -56,7 +56,7 @@ class Stamp:
         """The stamp in words."""
         where = f"on {self.part}"
         if len(self.covers) > 1:
-            where += f" for {', '.join(self.covers)}"
+            where += f", for {' and '.join(self.covers)}"
         if self.mark is None:
             kept = f", {self.wanted} is not sure" if self.wanted else ""
             return f"nothing {where} ({self.metal}{kept})"

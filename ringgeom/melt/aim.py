@@ -90,5 +90,6 @@ def _cost(source: Source, prices: Prices) -> float:
         source.share(symbol) * (prices.per_g(symbol) or 0.0) for symbol in source.recipe.symbols
     )
     if source.bought:
-        return value * (1 + prices.premium_percent / 100)
+        # at the same price, what lies in the drawer goes first
+        return value * (1 + prices.premium_percent / 100 + BOUGHT) + BOUGHT
     return value if source.is_new else value * prices.scrap_percent / 100

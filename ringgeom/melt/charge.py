@@ -14,7 +14,7 @@ from ringgeom.melt.solved import Solved
 from ringgeom.melt.source import Array, Source
 from ringgeom.melt.wanted import FINE_PERMILLE, Wanted, Window, windows
 from ringgeom.melt.why import mending
-from ringgeom.metal import element
+from ringgeom.metal.melting import melting_order
 from ringgeom.shop import MeltSettings, Prices
 
 DUST_G = 1e-4
@@ -23,8 +23,11 @@ DUST_G = 1e-4
 MOST_ROUNDS = 6
 """Rounds to find the margin for the worst case; two are usual."""
 
-MUCH_ZINC = 0.1
-"""From this share on a source goes in last: zinc boils near 907 C."""
+CRUMB = 0.02
+"""An alloy is left out of a melt that would take less than this share of it: our judgement."""
+
+SOME_ZINC = 0.01
+"""From this share on a source goes in late: zinc boils near 907 C."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,13 +94,33 @@ def _solved(given: Given, limits: Limits, settings: MeltSettings) -> Solved:
     # a plan from fine metals alone needs no programme
     from ringgeom.melt.solve import Terms, solved
 
-    terms = Terms(
-        windows=limits,
-        fume=fume,
-        remelt=settings.remelt_percent / 100,
-        aims=aims(given.usable, given.wanted, settings, given.prices),
+    banned: frozenset[tuple[int, int]] = frozenset()
+    best: Solved | None = None
+    while True:
+        terms = Terms(
+            windows=limits,
+            fume=fume,
+            remelt=settings.remelt_percent / 100,
+            aims=aims(given.usable, given.wanted, settings, given.prices),
+            banned=banned,
+        )
+        found = solved(given.usable, given.wanted, given.symbols, terms)
+        if best and found.missing_g.sum() > best.missing_g.sum() + DUST_G:
+            return best
+        best, crumbs = found, _crumbs(found.grams, given)
+        if not crumbs - banned:
+            return best
+        banned |= crumbs
+
+
+def _crumbs(grams: Array, given: Given) -> frozenset[tuple[int, int]]:
+    """Alloys of which a melt would take next to nothing: not worth their doubt."""
+    return frozenset(
+        (i, k)
+        for i, source in enumerate(given.usable)
+        for k, one in enumerate(given.wanted)
+        if len(source.recipe.shares) > 1 and 0 < grams[i, k] < CRUMB * one.grams
     )
-    return solved(given.usable, given.wanted, given.symbols, terms)
 
 
 def _from_fine(given: Given, limits: Limits, fume: float) -> Solved:
@@ -145,14 +168,20 @@ def mended_by(given: Given, settings: MeltSettings, lacking_g: float) -> tuple[s
 
 def taken(usable: Sequence[Source], grams: Array, number: int) -> tuple[Take, ...]:
     """The portions of one melt, in the order of melting."""
+    symbols = tuple({s for source in usable for s in source.recipe.symbols})
     taken = [
         Take(source=source, grams=float(grams[i, number]))
         for i, source in enumerate(usable)
         if grams[i, number] > 0
     ]
-    return tuple(sorted(taken, key=lambda portion: _place(portion.source)))
+    return tuple(sorted(taken, key=lambda portion: _place(portion.source, symbols)))
 
 
-def _place(source: Source) -> tuple[bool, float]:
-    """Order of melting: highest melting first by its main metal, what holds much zinc last."""
-    return source.share("Zn") >= MUCH_ZINC, -element(source.recipe.symbols[0]).melting_point_c
+def _place(source: Source, symbols: tuple[str, ...]) -> tuple[bool, int, bool]:
+    """Order of melting: by its main metal, fine metal before alloys, what holds zinc last."""
+    order = melting_order(symbols)
+    return (
+        source.share("Zn") >= SOME_ZINC,
+        order.index(source.recipe.symbols[0]),
+        source.kind != "fine",
+    )

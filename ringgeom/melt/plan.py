@@ -30,6 +30,8 @@ class MeltPlan:
     melts: tuple[Melt, ...]
     left: tuple[Left, ...]
     kept_out: tuple[KeptOut, ...]
+    bought_cost: float | None = None
+    currency: str = ""
 
     @property
     def possible(self) -> bool:
@@ -88,7 +90,24 @@ def melt_plan(
         for i, source in enumerate(usable)
         if not source.bought
     )
-    return MeltPlan(melts=melts, left=left, kept_out=out)
+    return MeltPlan(
+        melts=melts,
+        left=left,
+        kept_out=out,
+        bought_cost=_bought_cost(melts, prices),
+        currency=prices.currency if prices else "",
+    )
+
+
+def _bought_cost(melts: Sequence[Melt], prices: Prices | None) -> float | None:
+    """What the metal to be bought costs; None without a price of every metal of it."""
+    cost = 0.0
+    for portion in (p for melt in melts for p in melt.take if p.source.bought):
+        price = prices.per_g(portion.source.recipe.symbols[0]) if prices else None
+        if price is None or prices is None:
+            return None
+        cost += portion.grams * price * (1 + prices.premium_percent / 100)
+    return cost
 
 
 def _melt(

@@ -35,12 +35,15 @@ class Terms:
         Largest share of a charge that was melted before.
     aims : tuple of Array
         Cost of a gram of every source in every melt, the most wanted aim first.
+    banned : set of (int, int)
+        Sources, by number, that stay out of a melt.
     """
 
     windows: Sequence[Mapping[str, Window]]
     fume: float
     remelt: float
     aims: tuple[Array, ...]
+    banned: frozenset[tuple[int, int]] = frozenset()
 
 
 def solved(
@@ -152,7 +155,7 @@ class _Board:
         bounds: list[tuple[float, float | None]] = [(0.0, None)] * self.size
         for k in range(m):
             for i in range(s):
-                if stranger(self.sources[i], self.terms.windows[k]):
+                if (i, k) in self.terms.banned or stranger(self.sources[i], self.terms.windows[k]):
                     bounds[i * m + k] = (0.0, 0.0)
             for n in range(e):
                 # only metals of the recipe can mend it

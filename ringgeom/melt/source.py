@@ -109,7 +109,7 @@ def sources(
                 recipe=recipe,
                 grams=lot.grams,
                 kind=lot.is_kind,
-                uncertainty_permille=lot.uncertainty_permille,
+                uncertainty_permille=lot.doubt_permille,
             )
         )
     for symbol in symbols if not lots else settings.buy:

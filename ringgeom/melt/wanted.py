@@ -19,8 +19,8 @@ UNDER_THE_LAW = 0.9
 FINE_PERMILLE = 999.0
 """Fine metal cannot be raised by a margin."""
 
-NEVER_STRAY = ("Ni", "Be")
-"""Metals that must not come in unasked: they harm in any amount."""
+NEVER_STRAY = ("Ni", "Be", "Zn")
+"""Metals that must not come in unasked: they harm in any amount, or boil off and make pores."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,7 +120,7 @@ def windows(
 
 
 def _stray(symbol: str, settings: MeltSettings) -> float:
-    if symbol in NEVER_STRAY:
+    if symbol in NEVER_STRAY and symbol not in settings.tolerance:
         return 0.0
     share = settings.tolerance.get(symbol, settings.stray_permille) / 1000
     if symbol == "Cd":

@@ -35,6 +35,16 @@ class Caution:
     known: str
 
 
+AT_THE_CRUCIBLE = ("molten-moisture", "eye-shade", "local-codes")
+
+
+def melting_cautions(recipes: Iterable[Recipe]) -> tuple[Caution, ...]:
+    """Of all cautions, those for melting and weighing out: metals, moisture, light, codes."""
+    metals = {row["id"] for row in table("cautions") if METAL in row["when"]} - {"hard-to-cut"}
+    found = cautions(recipes, casting=True)
+    return tuple(one for one in found if one.id in metals or one.id in AT_THE_CRUCIBLE)
+
+
 def cautions(recipes: Iterable[Recipe], *, casting: bool) -> tuple[Caution, ...]:
     """Every caution that a job calls for, each once.
 

@@ -40,10 +40,13 @@ TARNISH_NOBLE_PERCENT = 60.0
 COMMON_PRACTICE = "common practice, no source"
 
 ORDER_WORDS = (
-    "highest melting first, zinc last (common practice, no source; benches disagree: some melt the "
-    "gold first and let it take up the rest, and put in what melts far above it as a master alloy)"
+    "gold and the other precious metals first, copper under them, zinc last (common practice, no "
+    "source; benches disagree); what melts far above the rest goes in as a master alloy"
 )
 """What to print beside a melting order."""
+
+FAR_ABOVE_C = 1900.0
+"""Metals that melt above this (Ru, Ir, Rh, W) dissolve; nobody melts them first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,7 +213,8 @@ def melting_order(recipe: Recipe | Iterable[str]) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Symbols, each once: highest melting first, zinc last whatever else melts lower.
+        Symbols, each once: precious metals by falling melting point, then the others, those that
+        melt far above the rest after what dissolves them, zinc last.
 
     Raises
     ------
@@ -224,7 +228,13 @@ def melting_order(recipe: Recipe | Iterable[str]) -> tuple[str, ...]:
     Examples
     --------
     >>> melting_order(["Zn", "Ag", "Cu", "Au"])
-    ('Cu', 'Au', 'Ag', 'Zn')
+    ('Au', 'Ag', 'Cu', 'Zn')
     """
     symbols = recipe.symbols if isinstance(recipe, Recipe) else dict.fromkeys(recipe)
-    return tuple(sorted(symbols, key=lambda s: (s == "Zn", -element(s).melting_point_c, s)))
+    return tuple(sorted(symbols, key=_place))
+
+
+def _place(symbol: str) -> tuple[bool, bool, bool, float, str]:
+    melts = element(symbol).melting_point_c
+    precious = symbol in ("Au", "Ag", "Pt", "Pd")
+    return symbol == "Zn", melts > FAR_ABOVE_C, not precious, -melts, symbol

@@ -9,6 +9,7 @@ from typing import Literal
 
 from ringgeom.errors import Problem, RecipeError
 from ringgeom.metal.alloy import Alloy, alloy_from_recipe
+from ringgeom.metal.fault import recipe_faults
 from ringgeom.metal.meant import alloy_meant
 from ringgeom.metal.mixing import mixture
 from ringgeom.units import G_PER_PENNYWEIGHT, G_PER_TROY_OUNCE
@@ -120,6 +121,11 @@ class Mixed:
     @property
     def grams(self) -> float:
         return sum(portion.grams for portion in self.portions)
+
+    @property
+    def wearable(self) -> bool:
+        """Whether no metal of it is refused for wear."""
+        return not any(fault.level == "stop" for fault in recipe_faults(self.made.recipe))
 
     @property
     def volume_cm3(self) -> float:

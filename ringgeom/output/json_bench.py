@@ -9,12 +9,13 @@ from ringgeom.colour import colour
 from ringgeom.colour.pair import Pair
 from ringgeom.colour.search import Searched
 from ringgeom.melt import MeltPlan
-from ringgeom.metal import Alloy, fineness
+from ringgeom.metal import Alloy, fineness, recipe_faults
 from ringgeom.metal.assayed import Assayed
 from ringgeom.metal.caution import Caution
 from ringgeom.metal.fineness_change import Change
 from ringgeom.metal.mixing import InHand
 from ringgeom.metal.portion_text import Mixed
+from ringgeom.metal.weighed_change import WeighedChange
 from ringgeom.output.json_metal import (
     caution_json,
     colour_json,
@@ -38,10 +39,11 @@ def mixture_json(found: Mixed) -> dict[str, Any]:
         "density_g_cm3": found.made.density_g_cm3,
         "density_uncertainty_g_cm3": found.made.density_uncertainty_g_cm3,
         "colour": colour_json(found.made, colour(found.made)),
+        "hazards": [fault.code for fault in recipe_faults(found.made.recipe)],
     }
 
 
-def change_json(found: Change, moved: Pair) -> dict[str, Any]:
+def change_json(found: Change, weighed: WeighedChange, moved: Pair) -> dict[str, Any]:
     """A lot raised or lowered; the contrast is between before and after."""
     return {
         "metal": found.symbol,
@@ -52,7 +54,14 @@ def change_json(found: Change, moved: Pair) -> dict[str, Any]:
         "add": [{"metal": one.metal, "grams": one.grams} for one in found.add],
         "total_g": found.total_g,
         "result": recipe_json(found.result),
+        "adding": found.adding.name,
         "why": found.why,
+        "weighed": {
+            "add_g": weighed.add_g,
+            "total_g": weighed.total_g,
+            "after_permille": weighed.after_permille,
+            "result": recipe_json(weighed.result),
+        },
         "colour_shift": contrast_json(moved),
     }
 
@@ -132,6 +141,8 @@ def plan_json(
         "left": [{"lot": one.lot, "grams": one.grams} for one in plan.left],
         "kept_out": [{"lot": one.lot, "why": one.why} for one in plan.kept_out],
         "new_gold_g": plan.new_gold_g,
+        "bought_cost": plan.bought_cost,
+        "currency": plan.currency,
         "settings": settings.model_dump(mode="json"),
         "cautions": [caution_json(one) for one in cautions],
     }

@@ -5,14 +5,16 @@ from __future__ import annotations
 from ringgeom.colour import colour
 from ringgeom.colour.pair import Pair
 from ringgeom.colour.search import Searched
-from ringgeom.metal import Alloy, fineness
+from ringgeom.metal import Alloy, fineness, recipe_faults
 from ringgeom.metal.assayed import Assayed
 from ringgeom.metal.fineness_change import Change
+from ringgeom.metal.melting import hints
 from ringgeom.metal.mixing import InHand
 from ringgeom.metal.portion_text import Mixed
+from ringgeom.metal.weighed_change import WeighedChange
 from ringgeom.output.json_bench import limits
 from ringgeom.report.metals import lab_words, written
-from ringgeom.terminal import say, swatch, table
+from ringgeom.terminal import finding_line, say, swatch, table
 
 
 def tell_mixture(found: Mixed) -> None:
@@ -29,6 +31,12 @@ def tell_mixture(found: Mixed) -> None:
         say(f"  {permille:.1f} permille {made.recipe.precious}{karat}")
     say(f"  density {made.density_g_cm3:.2f} +/- {made.density_uncertainty_g_cm3:.2f} g/cm3")
     say(_seen(made))
+    _tell_faults(made)
+
+
+def _tell_faults(alloy: Alloy) -> None:
+    for fault in recipe_faults(alloy.recipe):
+        finding_line(fault.level, fault.code, "", fault.text, fault.fix)
 
 
 def _seen(alloy: Alloy) -> str:
@@ -39,18 +47,29 @@ def _seen(alloy: Alloy) -> str:
     )
 
 
-def tell_change(lot: Alloy, found: Change, moved: Pair) -> None:
-    """A lot raised or lowered."""
+def tell_change(
+    lot: Alloy, found: Change, weighed: WeighedChange, made: Alloy, moved: Pair
+) -> None:
+    """A lot raised or lowered: what to weigh out, then what comes of it."""
     say(
         f"{found.lot_g:.2f} g of {lot.name} from {found.before_permille:.1f} to "
-        f"{found.after_permille:.1f} permille: add {found.add_g:.3f} g ({found.why})"
+        f"{found.after_permille:.1f} permille ({found.why})"
     )
-    table(("", "g", "add"), [["[ ]", f"{one.grams:.3f}", one.metal] for one in found.add])
-    say(f"gives {found.total_g:.3f} g: {written(found.result)} (percent by mass)")
+    table(("", "g", "add"), [["[ ]", f"{weighed.add_g:.2f}", found.adding.name]])
+    if len(found.add) > 1:
+        parts = ", ".join(f"{one.metal} {one.grams:.2f}" for one in found.add)
+        say(f"  made of {parts}")
+    say(
+        f"gives {weighed.total_g:.2f} g at {weighed.after_permille:.1f} permille: "
+        f"{written(weighed.result)} (percent by mass)"
+    )
     say(
         f"  its colour moves by {moved.contrast.delta_e_00_d65:.1f} dE00 (predicted, "
         f"+/- {moved.contrast.band:g})"
     )
+    _tell_faults(made)
+    for hint in hints(made.recipe):
+        say(f"  {hint.text}")
 
 
 def tell_assay(found: Assayed) -> None:
@@ -72,8 +91,11 @@ def tell_assay(found: Assayed) -> None:
         say(found.not_shared)
     if pores is not None:
         say(
-            f"against {pores.expected_g_cm3:.2f} g/cm3 expected: {pores.percent:.1f} % pores "
-            f"({pores.percent_low:.1f} to {pores.percent_high:.1f}): {pores.text}"
+            f"against {pores.expected_g_cm3:.2f} g/cm3 expected, {pores.percent:.1f} % of pores "
+            f"would explain it ({pores.percent_low:.1f} to {pores.percent_high:.1f}): {pores.text}"
+            if pores.percent >= 0
+            else f"against {pores.expected_g_cm3:.2f} g/cm3 expected, {-pores.percent:.1f} % "
+            f"denser: {pores.text}"
         )
     for one in limits(found):
         say(f"  {one}")

@@ -6,18 +6,24 @@ from collections.abc import Sequence
 
 from ringgeom.marks import ArticleMark, region_of
 from ringgeom.melt import Melt, MeltPlan
-from ringgeom.metal import element
+from ringgeom.metal import element, recipe_faults
 from ringgeom.metal.caution import Caution
-from ringgeom.metal.melting import ORDER_WORDS, hints
+from ringgeom.metal.melting import ORDER_WORDS, hints, pour_c
 from ringgeom.report.metals import written
 from ringgeom.shop import MeltSettings
 from ringgeom.terminal import say, table
 
+COARSE_PERMILLE = 1.0
+"""Where the weighing alone leaves the fineness this open, it is worth telling."""
+
 
 def tell_plan(plan: MeltPlan, settings: MeltSettings) -> None:
     """Every melt, then what is left of the stock and what was kept out of all."""
+    everywhere = {out.lot for out in plan.kept_out}
     for melt in plan.melts:
-        _tell_melt(melt)
+        _tell_melt(melt, everywhere)
+    for out in plan.kept_out:
+        say(f"kept out: {out.lot}: {out.why}")
     say(f"in the order of melting: {ORDER_WORDS}")
     say(
         f"weighed to {settings.balance_g:g} g; {settings.zinc_fume_percent:g} % of zinc is lost as "
@@ -26,10 +32,13 @@ def tell_plan(plan: MeltPlan, settings: MeltSettings) -> None:
     )
     if plan.left:
         say()
-        table(("left of", "g"), [[one.lot, _grams(one.grams)] for one in plan.left])
+        head = "left of" if plan.possible else "would be left, were nothing missing"
+        table((head, "g"), [[one.lot, _grams(one.grams)] for one in plan.left])
+    if plan.bought_cost:
+        say(f"what must be bought costs {plan.bought_cost:.2f} {plan.currency}, premium included")
 
 
-def _tell_melt(melt: Melt) -> None:
+def _tell_melt(melt: Melt, everywhere: set[str]) -> None:
     wanted = melt.wanted
     job = f"{wanted.job}: " if wanted.job else ""
     say(f"{job}{wanted.grams:.2f} g of {wanted.alloy.name} ({written(wanted.alloy.recipe)})")
@@ -38,7 +47,7 @@ def _tell_melt(melt: Melt) -> None:
             [
                 "[ ]",
                 _grams(portion.grams),
-                portion.source.name,
+                f"BUY {portion.source.name}" if portion.source.bought else portion.source.name,
                 written(portion.source.recipe) if len(portion.source.recipe.shares) > 1 else "",
             ]
             for portion in melt.take
@@ -46,15 +55,24 @@ def _tell_melt(melt: Melt) -> None:
         table(("", "g", "weigh out", "recipe"), rows)
         say(f"  {_comes_of(melt)}")
     else:
-        say("  cannot be made from the stock; missing:")
+        say("  cannot be made from the stock; missing, to reach its limits:")
         for one in melt.missing:
             say(f"    {one.grams:.2f} g of fine {element(one.symbol).name}")
         for why in melt.why:
             say(f"    or: {why}")
+        taken = ", ".join(f"{_grams(t.grams)} {t.source.name}" for t in melt.take)
+        if taken:
+            say(f"    it would take {taken}")
+    if (pour := pour_c(wanted.alloy)) is not None:
+        say(f"  {pour.text}; {pour.flask}")
+    for fault in recipe_faults(wanted.alloy.recipe):
+        say(f"  {fault.level}: {fault.text}; {fault.fix}")
     for hint in hints(wanted.alloy.recipe):
-        say(f"  {hint.text} ({hint.source})")
+        say(f"  {hint.text}")
     for out in melt.excluded:
-        say(f"  without {out.lot}: {out.why}")
+        # that fine copper is not for a melt without copper needs no saying
+        if not out.why.startswith("holds 100 %") and out.lot not in everywhere:
+            say(f"  without {out.lot}: {out.why}")
     say()
 
 
@@ -65,6 +83,9 @@ def _comes_of(melt: Melt) -> str:
             f"; {melt.fineness_permille:.1f} permille, at worst {melt.worst_permille:.1f} "
             f"(wanted {melt.wanted.wanted_permille:.1f})"
         )
+    open_by = (melt.fineness_permille or 0) - (melt.worst_permille or 0)
+    if open_by > COARSE_PERMILLE:
+        said += f"; {open_by:.1f} permille open: weigh finer or melt more at once"
     if melt.fume_g > 0:
         said += f"; {melt.fume_g:.2f} g of zinc goes off as fume"
     if melt.remelt_percent > 0:
@@ -85,7 +106,7 @@ def tell_cautions(cautions: Sequence[Caution]) -> None:
         say(f"caution: {caution.text} ({caution.source})")
 
 
-def tell_marks(proposals: Sequence[ArticleMark], *, words: bool = True) -> None:
+def tell_marks(proposals: Sequence[ArticleMark], *, words: bool) -> None:
     """What may be stamped, region by region, with the rules behind it."""
     for proposal in proposals:
         say(f"{region_of(proposal.region).name}")

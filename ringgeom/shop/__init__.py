@@ -15,6 +15,7 @@ from ringgeom.shop.prices import Prices
 from ringgeom.shop.settings import (
     Casting,
     Fit,
+    Joining,
     Limits,
     Measured,
     MeshSettings,
@@ -26,6 +27,7 @@ __all__ = [
     "Casting",
     "Fit",
     "Flag",
+    "Joining",
     "Limits",
     "Lot",
     "LotKind",
@@ -50,6 +52,7 @@ class Shop(Asked):
     stock: StockSettings = StockSettings()
     fit: Fit = Fit()
     limits: Limits = Limits()
+    joining: Joining = Joining()
     mesh: MeshSettings = MeshSettings()
     measured: dict[str, Measured] = Field(default_factory=dict)
     melt: MeltSettings = MeltSettings()

@@ -15,6 +15,9 @@ LotKind = Literal["fine", "master", "returns", "scrap"]
 
 Flag = Literal["solder", "plated", "stones", "ferrous", "nickel", "dirty"]
 
+SCRAP_DOUBT_PERMILLE = 3.0
+"""A test on the stone or with X-rays is good to about this; common practice, no source."""
+
 FINE_PERCENT = 99.5
 """From here a single metal counts as fine."""
 
@@ -56,7 +59,8 @@ class Lot(Asked):
 
     `recipe` is a table `{ Au = 75, Ag = 25 }` or text: "Au 75 Ag 25", a catalogue name. A lot
     without a recipe is kept out: one number, a karat, does not tell what else is in it.
-    `uncertainty_permille` is how far the fineness on paper may be off, either way.
+    `uncertainty_permille` is how far the fineness on paper may be off, either way: 3 for scrap
+    unless it is given, 0 for all else (common practice, no source).
     """
 
     name: Annotated[str, Field(min_length=1, max_length=60)]
@@ -64,12 +68,19 @@ class Lot(Asked):
     recipe: Shares | None = None
     kind: LotKind | None = None
     flags: Annotated[tuple[Flag, ...], Field(strict=False)] = ()
-    uncertainty_permille: Annotated[float, Field(ge=0, le=100)] = 0.0
+    uncertainty_permille: Annotated[float, Field(ge=0, le=100)] | None = None
 
     @property
     def made_of(self) -> Recipe | None:
         """The recipe, its shares brought to 100 percent."""
         return None if self.recipe is None else Recipe.of(self.name, self.recipe).normalised()
+
+    @property
+    def doubt_permille(self) -> float:
+        """How far the fineness may be off, as given or as usual for the kind [permille]."""
+        if self.uncertainty_permille is not None:
+            return self.uncertainty_permille
+        return SCRAP_DOUBT_PERMILLE if self.is_kind == "scrap" else 0.0
 
     @property
     def is_kind(self) -> LotKind:

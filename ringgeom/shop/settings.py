@@ -101,6 +101,23 @@ class Limits(Asked):
     thickness_most_mm: Limit = 4.0
 
 
+class Joining(Asked):
+    """How parts are joined: advice where sources disagree, so each is a setting.
+
+    `tolerance_mm` is how far a joint's gap may come out otherwise, either way; `filler_factor`
+    is the solder taken for a gap, against its volume; `overfill` the wire hammered into a groove
+    against the groove's section.
+    """
+
+    tolerance_mm: Annotated[float, Field(ge=0, le=0.5)] = 0.02
+    filler_factor: Annotated[float, Field(ge=1, le=5)] = 1.5
+    solder_most_mm: Limit = 0.125
+    stretch_percent: Percent = 5.0
+    stretch_nickel_percent: Percent = 2.5
+    overfill: Annotated[float, Field(ge=1, le=1.5)] = 1.10
+    hammer_depth_mm: Limit = 0.8
+
+
 class MeshSettings(Asked):
     """How fine the printed files are: largest distance of a facet from the true surface [mm]."""
 

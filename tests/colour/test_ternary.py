@@ -137,8 +137,9 @@ def test_zinc_is_left_out_and_said() -> None:
 def test_alloys_of_other_metals_have_no_place() -> None:
     alloys = [alloy_by_name("platinum-950-cu"), alloy_by_name("gold-750-green")]
     assert [point.name for point in chart_points(alloys)] == ["gold-750-green"]
-    # exactly half is enough
-    assert chart_point(alloy_from_text("Pd 50 Ag 50")) is not None
+    # a white gold would lie at a fineness and a colour that are not its own
+    assert chart_point(alloy_from_text("Au 75 Pd 15 Ag 10")) is None
+    assert chart_point(alloy_from_text("Au 75 Ag 18 Zn 7")) is not None
 
 
 def test_the_greenest_of_the_line() -> None:

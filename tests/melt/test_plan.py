@@ -227,3 +227,18 @@ def test_an_impossible_melt_does_not_spoil_another() -> None:
     for melt in (alone, beside[0]):
         assert melt.worst_permille is not None
         assert melt.worst_permille >= 925 - 1e-6
+
+
+def test_a_melt_that_cannot_be_raised_does_not_lower_another() -> None:
+    """The only gold is 750 to the letter: that melt cannot hold, the sterling beside it can."""
+    lots = (
+        lot("rest", 9.0, Au=75, Ag=25),
+        lot("silver", 50.0, Ag=100),
+        lot("copper", 10.0, Cu=100),
+    )
+    shop = MeltSettings(remelt_percent=100)
+    sterling, green = melt_plan([want(STERLING, 10.0), want(GREEN, 6.0)], lots, shop).melts
+    assert sterling.possible
+    assert green.possible
+    assert sterling.worst_permille is not None
+    assert sterling.worst_permille >= 925 - 1e-6

@@ -109,13 +109,15 @@ def test_the_disagreement_on_cooling_is_printed_not_decided() -> None:
 
 @pytest.mark.parametrize(
     ("symbols", "order"),
-    # Derived: melting points Pd 1555, Ni 1455, Cu 1085, Au 1064, Ag 962, Zn 420 (CRC), zinc last.
+    # common practice, no source: precious metals first by melting point (Pd 1555, Au 1064, Ag 962),
+    # then the others (Ni 1455, Cu 1085), what dissolves only (Ru 2333) after them, zinc last
     [
-        (["Zn", "Ag", "Cu", "Au"], ("Cu", "Au", "Ag", "Zn")),
-        (["Au", "Pd", "Ni"], ("Pd", "Ni", "Au")),
+        (["Zn", "Ag", "Cu", "Au"], ("Au", "Ag", "Cu", "Zn")),
+        (["Au", "Pd", "Ni"], ("Pd", "Au", "Ni")),
         # tin and gallium melt lower than zinc, and yet zinc comes last
         (["Ga", "Zn", "Sn", "Cu"], ("Cu", "Sn", "Ga", "Zn")),
         (["Au", "Au"], ("Au",)),
+        (["Ru", "Pt"], ("Pt", "Ru")),
     ],
 )
 def test_melting_order(symbols: list[str], order: tuple[str, ...]) -> None:

@@ -80,6 +80,7 @@ class Case:
                     name=f"lot {i}",
                     grams=lot.grams,
                     recipe=dict(lot.shares),
+                    uncertainty_permille=0.0,
                     kind=lot.kind,  # type: ignore[arg-type]
                 )
                 for i, lot in enumerate(self.lots)

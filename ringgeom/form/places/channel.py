@@ -18,7 +18,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from ringgeom.form.claim import Claim, Reach, Wall
+from ringgeom.form.claim import Claim, Reach, Sectors, Wall
 from ringgeom.form.places.place import NOTHING_MM, Band, Length, Place, Placed, Position, WaveAsked
 from ringgeom.metal.asked import AlloyAsked
 
@@ -40,8 +40,15 @@ class Channel(Place):
         claim = Claim(
             takes=self._reach(band, floor, 0.0),
             fills=self._reach(band, floor + gap.floor, gap.side),
+            sectors=self._seam(band),
         )
         return (Placed(names=(self.name,), alloys=(self.alloy,), claim=claim),)
+
+    def _seam(self, band: Band) -> Sectors | None:
+        """A strip that is wrapped and soldered is open by its seam, at angle 0."""
+        if self.route != "wrap and seam" or self.seam_mm < NOTHING_MM:
+            return None
+        return Sectors(count=1, gap=self.seam_mm / band.crest_mm, twist=0.0)
 
     def walls_mm(self) -> tuple[float, float]:
         """z of the two walls at the outside, before any wave [mm]."""

@@ -80,11 +80,20 @@ class Placed:
     claim: Claim
 
 
+Route = Literal[
+    "slide on", "wrap and seam", "split body", "stretch", "hammer in", "cast on",
+    "side by side", "segments",
+]  # fmt: skip
+"""How a part is put into the ring."""
+
+
 class Place(Asked):
     """Keys that every place has."""
 
     name: PartName
     gap_mm: GapAsked = 0.0
+    route: Route | None = None
+    seam_mm: Annotated[float, Field(ge=0, le=1)] = 0.05
 
     @property
     def gap(self) -> Gap:

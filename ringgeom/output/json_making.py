@@ -1,0 +1,42 @@
+"""How a ring goes together as JSON: joints and routes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ringgeom.making.joint import Joint
+from ringgeom.making.routes import Route
+
+
+def joint_json(joint: Joint) -> dict[str, Any]:
+    """A joint with its gap, its range, its use and its filler."""
+    return {
+        "between": list(joint.between),
+        "kind": joint.kind,
+        "side": joint.side,
+        "area_mm2": joint.area_mm2,
+        "radius_mm": joint.radius_mm,
+        "gap_mm": joint.gap_mm,
+        "gap_low_mm": joint.gap_low_mm,
+        "gap_high_mm": joint.gap_high_mm,
+        "use": joint.use,
+        "filler_mm3": joint.filler_mm3,
+        "one_scale_gap_mm": joint.one_scale_gap_mm,
+    }
+
+
+def route_json(route: Route) -> dict[str, Any]:
+    """A route with the number that decides it, its sizes and its steps."""
+    return {
+        "route": route.name,
+        "part": route.part,
+        "works": route.works,
+        "value": route.value,
+        "limit": route.limit,
+        "unit": route.unit,
+        "words": route.words,
+        "sizes": [
+            {"name": size.name, "value": size.value, "unit": size.unit} for size in route.sizes
+        ],
+        "steps": list(route.steps),
+    }

@@ -50,19 +50,30 @@ def held(given: Given, settings: MeltSettings) -> tuple[Solved, Array, Limits]:
     The margin grows by what the worst case takes, until it holds or metal would be missing.
     """
     extra = [0.0] * len(given.wanted)
+    cannot: set[int] = set()
     best: tuple[Solved, Array, Limits] | None = None
-    for _ in range(MOST_ROUNDS):
+    for _ in range(MOST_ROUNDS + len(given.wanted)):
         limits = [
             windows(one, given.symbols, settings, extra_permille=more)
             for one, more in zip(given.wanted, extra, strict=True)
         ]
         found = _solved(given, limits, settings)
-        if best and found.missing_g.sum() > best[0].missing_g.sum() + DUST_G:
-            break
+        if best:
+            more_missing = (found.missing_g - best[0].missing_g).sum(axis=0) > DUST_G
+            poor = {k for k in range(len(extra)) if more_missing[k] and extra[k] > 0}
+            if poor:
+                # metal for the others' margins goes on; these melts stay as they were
+                cannot |= poor
+                extra = [0.0 if k in cannot else more for k, more in enumerate(extra)]
+                continue
+            if more_missing.any():
+                break
         grams = _rounded(found.grams, given, limits, settings)
         best = found, grams, limits
         needs = [
-            _extra(given, grams, k, settings) if found.missing_g[:, k].sum() <= DUST_G else 0.0
+            0.0
+            if k in cannot or found.missing_g[:, k].sum() > DUST_G
+            else _extra(given, grams, k, settings)
             for k in range(len(given.wanted))
         ]
         if not settings.hold_worst_case or all(n <= m for n, m in zip(needs, extra, strict=True)):
@@ -143,7 +154,7 @@ def _rounded(exact: Array, given: Given, limits: Limits, settings: MeltSettings)
         others = grams.sum(axis=1) - grams[:, k]
         grams[:, k] = rounded(
             exact[:, k],
-            np.maximum(0.0, stock - others),
+            np.maximum(0.0, np.round(stock - others, 9)),
             exact[:, k + 1 :].sum(axis=1) <= DUST_G,
             given.usable,
             one,

@@ -30,6 +30,7 @@ ROOMS = (
     "making",
     "findings",
     "jobs",
+    "resizing",
     "output",
     "spout",
     "terminal",

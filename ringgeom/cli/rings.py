@@ -107,6 +107,30 @@ def size(
 
 
 @app.command()
+def resize(
+    design: DesignFile,
+    to: Annotated[str, typer.Option("--to", metavar="SIZE", help='Such as "US 8".')],
+    shop: ShopFile = None,
+    json: AsJson = False,
+) -> None:
+    """A finished ring at another size: which way works, what every part gains or loses.
+
+    Example: ringgeom resize designs/heron.toml --to "US 7 1/2"
+    """
+    from ringgeom.design import read_design
+    from ringgeom.output.json_making import resize_json
+    from ringgeom.report.resize import tell_resize
+    from ringgeom.resizing import resize as resized
+    from ringgeom.shop import read_shop
+
+    found = resized(read_design(design), read_shop(shop), to)
+    if json:
+        say_json({"schema": "ringgeom/1", **resize_json(found)})
+    else:
+        tell_resize(found)
+
+
+@app.command()
 def start(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The design file to write.")],
     kind: Annotated[

@@ -1,4 +1,4 @@
-"""How a ring goes together as JSON: joints and routes."""
+"""How a ring goes together as JSON: joints, routes, and another size."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import Any
 
 from ringgeom.making.joint import Joint
 from ringgeom.making.routes import Route
+from ringgeom.resizing import Resize
 
 
 def joint_json(joint: Joint) -> dict[str, Any]:
@@ -39,4 +40,42 @@ def route_json(route: Route) -> dict[str, Any]:
             {"name": size.name, "value": size.value, "unit": size.unit} for size in route.sizes
         ],
         "steps": list(route.steps),
+    }
+
+
+def resize_json(found: Resize) -> dict[str, Any]:
+    """A change of size: every way, every part, and the ring made anew."""
+    return {
+        "from": found.before.finger.asked,
+        "to": found.after.finger.asked,
+        "change_mm": found.change_mm,
+        "verdict": found.verdict.kind,
+        "ways": [
+            {
+                "way": way.kind,
+                "works": way.works,
+                "value": way.value,
+                "limit": way.limit,
+                "unit": way.unit,
+                "words": way.words,
+            }
+            for way in found.ways
+        ],
+        "parts": [
+            {
+                "name": one.part.name,
+                "alloy": one.part.alloy.name,
+                "length_mm": one.length_mm,
+                "grams": one.grams,
+            }
+            for one in found.parts
+        ],
+        "made_anew": [
+            {"name": part.name, "finished_g": part.finished_g, "volume_mm3": part.volume_mm3}
+            for part in found.after.parts
+        ],
+        "findings": [
+            {"code": finding.code, "level": finding.level, "text": finding.text}
+            for finding in found.after.findings
+        ],
     }

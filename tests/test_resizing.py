@@ -1,0 +1,101 @@
+"""A finished ring at another size."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from math import pi
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import ringgeom as rg
+from ringgeom.errors import InputError
+from ringgeom.resizing import Resize, resize
+
+DESIGNS = Path(__file__).parents[1] / "designs"
+Run = Callable[..., Any]
+
+
+def resized(name: str, to: str, shop: rg.Shop | None = None) -> Resize:
+    return resize(rg.read_design(DESIGNS / f"{name}.toml"), shop, to)
+
+
+def works(found: Resize) -> set[str]:
+    return {way.kind for way in found.ways if way.works}
+
+
+def test_half_a_us_size_is_1_277_mm_of_every_part() -> None:
+    """pi x 0.4064 mm, whatever the layer (computed in the facts)."""
+    found = resized("heron", "US 7 1/2")
+    assert [one.part.name for one in found.parts] == ["reed", "body"]
+    for one in found.parts:
+        assert one.length_mm == pytest.approx(pi * 0.4064, abs=1e-6)
+        assert one.length_mm == pytest.approx(1.277, abs=5e-4)
+
+
+def test_what_is_let_in_is_what_the_new_ring_weighs_more() -> None:
+    """Derived: both grow by the section times the length; the shape is the same at both sizes."""
+    found = resized("heron", "US 8")
+    now = {part.name: part.finished_g for part in found.before.parts}
+    for one, after in zip(found.parts, found.after.parts, strict=True):
+        more = after.finished_g - now[one.part.name]
+        assert one.grams == pytest.approx(more, rel=0.02)
+
+
+def test_smaller_is_cut_or_sleeved_never_stretched() -> None:
+    found = resized("heron", "US 5 1/2")
+    assert works(found) == {"cut and close", "sleeve", "remake"}
+    assert found.verdict.kind == "cut and close"
+    (sleeve,) = (way for way in found.ways if way.kind == "sleeve")
+    assert sleeve.value == pytest.approx(1.5 * 0.8128 / 2, abs=1e-6)
+    assert "sleeve" not in works(resized("heron", "US 6 1/2"))
+
+
+def test_larger_is_stretched_up_to_the_limit() -> None:
+    assert resized("heron", "US 7 1/2").verdict.kind == "stretch"
+    assert resized("heron", "US 9").verdict.kind == "cut and add"
+    shy = rg.Shop.model_validate({"joining": {"stretch_percent": 1.0}})
+    assert resized("heron", "US 7 1/2", shy).verdict.kind == "cut and add"
+
+
+def test_waves_and_segments_are_not_cut() -> None:
+    waving = resized("tideline", "US 10")
+    assert works(waving) == {"remake"}
+    assert waving.parts == ()
+    assert "stretch" not in works(resized("quarry", "US 11 1/2"))
+    assert "cut and add" not in works(resized("quarry", "US 11 1/2"))
+
+
+def test_a_ring_made_anew_keeps_its_pattern_and_rails() -> None:
+    found = resized("tideline", "US 10")
+    assert found.after.ring is not None
+    assert found.before.ring is not None
+    assert [w.count for w in found.after.ring.waves] == [w.count for w in found.before.ring.waves]
+    # axial measures are those of the design: rails are as wide at every size
+    rails = [
+        [finding.value for finding in one.findings if finding.code == "thin-rail"]
+        for one in (found.before, found.after)
+    ]
+    assert rails[0] == rails[1]
+
+
+@pytest.mark.parametrize(
+    ("to", "said"),
+    [("US 7", "already has this size"), ("17.32 mm across", "already"), ("30", ""), ("US 99", "")],
+)
+def test_what_is_no_change_of_size_is_refused(to: str, said: str) -> None:
+    with pytest.raises(InputError) as refused:
+        resized("heron", to)
+    assert said in str(refused.value)
+
+
+def test_the_command(run: Run) -> None:
+    done = run("resize", DESIGNS / "heron.toml", "--to", "US 7 1/2", "--json")
+    assert done.code == 0, done.err
+    found = json.loads(done.out)
+    assert found["verdict"] == "stretch"
+    assert {part["name"] for part in found["parts"]} == {"reed", "body"}
+    assert "verdict: stretch" in run("resize", DESIGNS / "heron.toml", "--to", "US 7 1/2").out
+    assert run("resize", DESIGNS / "heron.toml", "--to", "US 7").code == 2

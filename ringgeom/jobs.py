@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import gcd, hypot, pi
 
@@ -19,13 +18,15 @@ from ringgeom.form.ring import Ring, RingForm, Stock, ring
 from ringgeom.form.volume import Volume
 from ringgeom.making.alloys import alloy_in_shop, alloys_asked
 from ringgeom.making.as_made import as_made, why_not_split
+from ringgeom.making.blank import Blank, blank
 from ringgeom.making.casting import Flask, flask
 from ringgeom.making.joint import Joint, joints
-from ringgeom.making.marking import ring_marks, solder_from_texts
+from ringgeom.making.marking import ring_marks
 from ringgeom.making.meeting import Meeting, meetings
 from ringgeom.making.part import Part, parts
 from ringgeom.making.routes import Route, routes
 from ringgeom.making.sprue import Sprue, sprue
+from ringgeom.making.turning import Cut, turning_table
 from ringgeom.marks import ArticleMark
 from ringgeom.melt import MeltPlan, Wanted, melt_plan
 from ringgeom.metal import Alloy
@@ -66,6 +67,7 @@ class Job:
     colours: tuple[tuple[Alloy, Colour], ...]
     meetings: tuple[Meeting, ...]
     joints: tuple[Joint, ...]
+    turning: tuple[Cut, ...]
     routes: tuple[Route, ...]
     melts: MeltPlan
     marks: tuple[ArticleMark, ...]
@@ -102,6 +104,12 @@ class Job:
         """Half width of the band on the whole ring: one alloy's parts err together [g]."""
         by_alloy = [sum(part.uncertainty_g for part in c.parts) for c in self.castings]
         return hypot(*by_alloy) if by_alloy else 0.0
+
+    def blanks(self) -> tuple[Blank, ...]:
+        """What each part is made from without casting; drawn when they are asked for."""
+        if self.ring is None:
+            return ()
+        return tuple(blank(self.ring, part, self.shop.fabricating) for part in self.parts)
 
     @property
     def circumference_mm(self) -> float:
@@ -154,6 +162,7 @@ def job(design: Design, shop: Shop | None = None) -> Job:
         colours=tuple((alloy, colour(alloy)) for alloy in alloys),
         meetings=laid.meetings if laid else (),
         joints=laid.joints if laid else (),
+        turning=turning_table(laid.ring, _place_of_claims(laid.asking)) if laid else (),
         routes=laid.routes if laid else (),
         melts=laid.melts if laid else NO_MELTS,
         marks=laid.marks if laid else (),
@@ -242,7 +251,7 @@ def _laid(asking: Asking) -> Laid:
         joints=joints(laid_ring, found, touch, shop.joining),
         routes=routes(
             laid_ring,
-            _place_of_claims(design, asking),
+            _place_of_claims(asking),
             found,
             touch,
             drawn,
@@ -254,9 +263,9 @@ def _laid(asking: Asking) -> Laid:
     )
 
 
-def _place_of_claims(design: Design, asking: Asking) -> tuple[AnyPlace, ...]:
+def _place_of_claims(asking: Asking) -> tuple[AnyPlace, ...]:
     """For every claim of the ring, the place that made it."""
-    return tuple(place for place in design.parts for _ in place.placed(asking.band))
+    return tuple(place for place in asking.design.parts for _ in place.placed(asking.band))
 
 
 def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:
@@ -280,20 +289,3 @@ def _castings(laid: Laid) -> tuple[Casting, ...]:
         for name, one in laid.flasks.items()
         if (group := tuple(part for part in laid.parts if part.alloy.name == name))
     )
-
-
-def shared_melts(jobs: Sequence[Job]) -> MeltPlan:
-    """The melts of several rings from one stock, the first job's shop, in one optimum."""
-    if len(jobs) == 1:
-        return jobs[0].melts
-    shop = jobs[0].shop
-    wanted = [melt.wanted for one in jobs for melt in one.melts.melts]
-    return melt_plan(wanted, shop.lots, shop.melt, shop.prices)
-
-
-def job_marks(job: Job, region: str, solder: Sequence[str] = ()) -> tuple[ArticleMark, ...]:
-    """What one region, or every region, would have stamped on a ring with its solder."""
-    if not region and not solder:
-        return job.marks
-    chosen = region or job.shop.marks.region
-    return ring_marks(job.parts, job.melts, chosen, solder=solder_from_texts(solder))

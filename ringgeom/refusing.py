@@ -33,6 +33,8 @@ TYPE_WORDS = {
     "dict_type": "a table of keys is needed",
     "list_type": "a list is needed",
     "tuple_type": "a list is needed",
+    "date_type": "a date such as 2026-11-20, without quotes, is needed",
+    "date_from_datetime_inexact": "a date such as 2026-11-20, without a time, is needed",
     "string_too_short": "a name is needed",
     "string_too_long": "the name is too long",
     "too_short": "at least one is needed",

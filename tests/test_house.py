@@ -30,6 +30,7 @@ ROOMS = (
     "making",
     "findings",
     "jobs",
+    "afterwards",
     "resizing",
     "output",
     "spout",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
 
 # in this order they are listed by --help
 from ringgeom.cli import rings, metals, melts  # isort: skip
@@ -35,19 +36,24 @@ def main() -> None:
     except InputError as error:
         from ringgeom.terminal import problems
 
-        if "--json" in sys.argv:
-            from ringgeom.output.json import problems_json
-
-            say_json(problems_json(error))
+        _as_json(error)
         problems(error)
         sys.exit(UNREADABLE)
     except OutputError as error:
-        if "--json" in sys.argv:
-            from ringgeom.output.json import problems_json
-
-            say_json(problems_json(InputError(Problem(text=str(error)))))
+        _as_json(InputError(Problem(text=str(error))))
         print(f"nothing was written: {error}", file=sys.stderr)
         sys.exit(UNREADABLE)
     except RinggeomError as error:
         print(f"this ring cannot be made as designed: {error}", file=sys.stderr)
         sys.exit(STOPPED)
+
+
+def _as_json(error: InputError) -> None:
+    """The problems for a script that asked for JSON, unless nobody can be told any more."""
+    if "--json" not in sys.argv:
+        return
+    from ringgeom.output.json import problems_json
+
+    # a full disk behind standard output has been told of already, or is about to be
+    with suppress(OutputError):
+        say_json(problems_json(error))

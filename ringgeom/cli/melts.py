@@ -45,11 +45,11 @@ def melt(
     Examples: ringgeom melt designs/heron.toml --shop shop.toml; ringgeom melt --alloy
     "Au 75 Ag 16 Cu 9" --grams 20; ringgeom melt --alloy "Au 75 Ag 16 Cu 9" --have "31.1 g Au"
     """
-    if designs and not alloy:
+    if designs and not (alloy or have) and grams is None:
         _melt_designs(designs, shop, json)
     elif alloy and not designs and (grams is None) != (not have):
         if have:
-            _melt_all_of(alloy, have, json)
+            _melt_all_of(alloy, have, shop, json)
         else:
             _melt_grams(alloy, grams or 0.0, shop, json)
     else:
@@ -64,7 +64,7 @@ def melt(
 
 
 def _melt_designs(designs: list[Path], shop: Path | None, json: bool) -> None:
-    from ringgeom.jobs import shared_melts
+    from ringgeom.afterwards import shared_melts
 
     jobs = []
     for design in designs:
@@ -102,14 +102,18 @@ def _tell_plan(plan: MeltPlan, settings: Shop, alloys: list[Alloy], json: bool) 
         raise typer.Exit(STOPPED)
 
 
-def _melt_all_of(alloy: str, have: list[str], json: bool) -> None:
+def _melt_all_of(alloy: str, have: list[str], shop: Path | None, json: bool) -> None:
+    from ringgeom.melt import wanted_grams
     from ringgeom.metal import alloy_meant
     from ringgeom.metal.mixing import most_alloy
     from ringgeom.metal.portion_text import metals_in_hand
     from ringgeom.output.json_bench import in_hand_json
     from ringgeom.report.bench import tell_in_hand
+    from ringgeom.shop import read_shop
 
+    read_shop(shop)  # what is in hand is named here, but a wrong file is told all the same
     made = alloy_meant(alloy)
+    wanted_grams(made, 1.0)
     found = most_alloy(made.recipe, metals_in_hand(have))
     if json:
         say_json({**SCHEMA, **in_hand_json(made, found)})
@@ -135,7 +139,7 @@ def mark(
 
     Example: ringgeom mark designs/heron.toml --region uk
     """
-    from ringgeom.jobs import job_marks
+    from ringgeom.afterwards import job_marks
     from ringgeom.output.json_metal import marks_json
     from ringgeom.report.melts import tell_marks
 
@@ -173,6 +177,10 @@ def chart(
     from ringgeom.output.chart_file import write_chart
     from ringgeom.terminal import say
 
+    if shop is not None and design is None:
+        raise InputError(
+            Problem(text="a shop file counts with a design", allowed="--design FILE --shop FILE")
+        )
     marked = [alloy_meant(one) for one in alloys or ()]
     title = "Gold, silver and copper"
     if design is not None:

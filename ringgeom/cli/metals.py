@@ -113,7 +113,7 @@ def fineness(
     Example: ringgeom fineness "7 g Au 41.667 Ag 58.333" --to 583.333
     """
     from ringgeom.colour.pair import pair
-    from ringgeom.metal import alloy_from_recipe, alloy_meant
+    from ringgeom.metal import alloy_from_recipe, alloy_meant, recipe_faults
     from ringgeom.metal.fineness_change import change_fineness
     from ringgeom.metal.portion_text import portion_from_text
     from ringgeom.metal.weighed_change import weighed_change
@@ -130,6 +130,8 @@ def fineness(
         say_json({**SCHEMA, **change_json(found, weighed, moved)})
     else:
         tell_change(lot.alloy, found, weighed, made, moved)
+    if any(fault.level == "stop" for fault in recipe_faults(made.recipe)):
+        raise typer.Exit(STOPPED)
 
 
 @app.command()

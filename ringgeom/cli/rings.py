@@ -68,7 +68,8 @@ def check(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
     if json:
         print_job(job, lines)
     else:
-        from ringgeom.report.ring import tell_findings, tell_joints, tell_routes, tell_size
+        from ringgeom.report.making import tell_joints, tell_routes
+        from ringgeom.report.ring import tell_findings, tell_size
 
         tell_size(job)
         tell_routes(job)
@@ -160,15 +161,8 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     if json:
         print_job(job, lines)
         return
-    from ringgeom.report.ring import (
-        tell_colours,
-        tell_findings,
-        tell_joints,
-        tell_melts,
-        tell_parts,
-        tell_routes,
-        tell_size,
-    )
+    from ringgeom.report.making import tell_blanks, tell_joints, tell_routes, tell_turning
+    from ringgeom.report.ring import tell_colours, tell_findings, tell_melts, tell_parts, tell_size
 
     tell_size(job)
     tell_parts(job)
@@ -176,6 +170,8 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     tell_colours(job)
     tell_routes(job)
     tell_joints(job)
+    tell_turning(job)
+    tell_blanks(job)
     tell_findings(job, lines)
     say()
     for path in paths:

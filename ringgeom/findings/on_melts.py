@@ -37,6 +37,17 @@ def impossible(laid: Laid) -> Iterator[Finding]:
     for melt in laid.melts.melts:
         if melt.possible:
             continue
+        if not melt.missing:
+            yield Finding(
+                code="melt-impossible",
+                level="warn",
+                part=melt.wanted.alloy.name,
+                text=f"{melt.wanted.grams:.2f} g of {melt.wanted.alloy.name} cannot be weighed "
+                f"out: {'; '.join(melt.why)}",
+                fix="weigh on a finer balance, or melt more at once",
+                key=_key(laid, melt),
+            )
+            continue
         lacks = ", ".join(f"{m.grams:.2f} g of {element(m.symbol).name}" for m in melt.missing)
         yield Finding(
             code="melt-impossible",
@@ -72,17 +83,17 @@ def fineness_not_held(laid: Laid) -> Iterator[Finding]:
                 "weigh on a finer balance",
                 key=_key(laid, melt),
             )
-        if made - worst > COARSE_PERMILLE:
+        if made - worst > COARSE_PERMILLE or melt.why:
             yield Finding(
                 code="balance-coarse",
-                level="note",
+                level="warn" if melt.why else "note",
                 part=wanted.alloy.name,
                 value=made - worst,
                 limit=COARSE_PERMILLE,
                 unit="permille",
                 text=f"{melt.poured_g:.2f} g of {wanted.alloy.name} weighed to {step:g} g leaves "
                 f"its fineness open by {made - worst:.1f} permille, zinc's fume and the lots' own "
-                "doubt included",
+                "doubt included" + "".join(f"; {why}" for why in melt.why),
                 fix="weigh on a finer balance, melt more at once, or use lots with a tested recipe",
                 key=_key(laid, melt),
             )

@@ -107,7 +107,7 @@ def _solved(given: Given, limits: Limits, settings: MeltSettings) -> Solved:
 
     banned: frozenset[tuple[int, int]] = frozenset()
     best: Solved | None = None
-    while True:
+    for _ in range(MOST_ROUNDS):
         terms = Terms(
             windows=limits,
             fume=fume,
@@ -122,6 +122,8 @@ def _solved(given: Given, limits: Limits, settings: MeltSettings) -> Solved:
         if not crumbs - banned:
             return best
         banned |= crumbs
+    assert best is not None
+    return best
 
 
 def _crumbs(grams: Array, given: Given) -> frozenset[tuple[int, int]]:

@@ -52,6 +52,8 @@ class Melt:
         How much of the charge was melted before.
     possible : bool
         Whether the stock can do it; otherwise `missing` and `why` say what would mend it.
+    why : tuple of str
+        Also of a possible melt: limits that the balance's steps do not let it keep.
     excluded : tuple of KeptOut
         Lots that do not go into this melt, with the reason.
     """

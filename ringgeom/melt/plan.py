@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ringgeom.melt.aim import check_aim
 from ringgeom.melt.charge import DUST_G, Given, held, mended_by, taken
 from ringgeom.melt.melt import Melt, Missing, colour_shift, made_recipe, worst_permille
 from ringgeom.melt.source import Array, KeptOut, Source, sources
-from ringgeom.melt.wanted import Wanted
-from ringgeom.melt.why import not_taken
+from ringgeom.melt.wanted import Wanted, Window, windows
+from ringgeom.melt.why import not_taken, too_coarse
 from ringgeom.metal import alloy_from_recipe
 from ringgeom.shop import Lot, MeltSettings, Prices
 
@@ -79,7 +79,7 @@ def melt_plan(
     said = mended_by(given, settings, lacking)
     melts = tuple(
         _melt(
-            k, one, usable, grams, found.missing_g[:, k], symbols,
+            k, one, usable, grams, found.missing_g[:, k], symbols, windows(one, symbols, settings),
             excluded=(*out, *not_taken(usable, grams, k, wanted, limits[k])),
             why=said, settings=settings,
         )
@@ -117,6 +117,7 @@ def _melt(
     grams: Array,
     missing_g: Array,
     symbols: tuple[str, ...],
+    limits: Mapping[str, Window],
     *,
     excluded: tuple[KeptOut, ...],
     why: tuple[str, ...],
@@ -134,11 +135,13 @@ def _melt(
         return Melt(
             wanted=wanted, take=(), poured_g=0.0, fume_g=0.0, made=wanted.alloy,
             fineness_permille=None, worst_permille=None, shift_de00=0.0, remelt_percent=0.0,
-            possible=not missing, missing=missing, why=why if missing else (), excluded=excluded,
+            possible=False, missing=missing,
+            why=why if missing else too_coarse(settings.balance_g, wanted), excluded=excluded,
         )  # fmt: skip
     recipe, poured, lost = made_recipe(wanted.alloy.name, take, fume=fume)
     if symbol and not missing:
         missing = _lifted(symbol, recipe.fineness_permille(symbol), poured, wanted)
+    broken = () if missing else too_coarse(settings.balance_g, wanted, recipe, poured, limits)
     charge = sum(portion.grams for portion in take)
     again = sum(portion.grams for portion in take if not portion.source.is_new)
     return Melt(
@@ -153,7 +156,7 @@ def _melt(
         remelt_percent=100 * again / charge,
         possible=not missing,
         missing=missing,
-        why=why if missing else (),
+        why=why if missing else broken,
         excluded=excluded,
     )
 

@@ -88,6 +88,8 @@ def rounded(
 
 def _choices(exact: float, room: float, whole: bool, step_g: float, *, more: bool) -> list[float]:
     """Two steps below, two above, and all there is where that is near; never beyond it."""
+    if not more and whole and abs(room - exact) <= step_g:
+        return [room]
     low = int(np.floor(exact / step_g + 1e-6))
     steps = range(low - 1, low + 3) if more else (round(exact / step_g),)
     # a decimal step keeps no binary tail: 4.98, not 4.9800000000000004

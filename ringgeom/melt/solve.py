@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ringgeom.melt.solved import Solved
 from ringgeom.melt.source import Array, Source
@@ -56,10 +58,11 @@ def solved(
     symbols : tuple of str
         Every metal of the recipes and of the sources.
     """
+    from scipy import sparse
     from scipy.optimize import linprog
 
     board = _Board(sources, wanted, symbols, terms)
-    kept_rows: list[Array] = []
+    kept_rows: list[Any] = []
     kept_most: list[float] = []
     values = np.zeros(board.size)
     for goal in board.goals():
@@ -68,7 +71,7 @@ def solved(
         goal = goal / np.abs(goal).max()
         answer = linprog(
             goal,
-            A_ub=np.vstack([board.below, *kept_rows]) if len(board.below) or kept_rows else None,
+            A_ub=sparse.vstack([board.below, *kept_rows], format="csr"),
             b_ub=np.concatenate([board.below_most, kept_most]),
             A_eq=board.equal,
             b_eq=board.equal_to,
@@ -80,7 +83,7 @@ def solved(
                 break  # a later goal is a wish: what was won before stands
             raise ArithmeticError(answer.message)  # cannot be: fine metal may always be missing
         values = answer.x
-        kept_rows.append(goal[None, :])
+        kept_rows.append(sparse.csr_matrix(goal[None, :]))
         kept_most.append(float(goal @ values) + KEPT)
     grams, missing, _ = board.split(np.maximum(values, 0.0))
     return Solved(grams=grams, missing_g=missing)
@@ -123,11 +126,11 @@ class _Board:
             row, (grams, missing, _) = self._row()
             grams[:, k] = self.poured.sum(axis=1)
             missing[:, k] = 1 - self.lost
-            equal.append(row)
+            equal.append(_entries(row))
             equal_to.append(one.grams)
             row, (grams, _, _) = self._row()
             grams[:, k] = [not source.is_new for source in self.sources]
-            below.append(row)
+            below.append(_entries(row))
             below_most.append(self.terms.remelt * one.grams)
             for n, symbol in enumerate(self.symbols):
                 window = self.terms.windows[k][symbol]
@@ -141,16 +144,16 @@ class _Board:
                     grams[:, k] = sign * self.poured[:, n]
                     missing[n, k] = sign * (1 - self.lost[n])
                     off[n, k] = -1.0 if with_off else 0.0
-                    below.append(row)
+                    below.append(_entries(row))
                     below_most.append(sign * limit * one.grams)
         for i, source in enumerate(self.sources):
             if np.isfinite(source.grams):
                 row, (grams, _, _) = self._row()
                 grams[i, :] = 1.0
-                below.append(row)
+                below.append(_entries(row))
                 below_most.append(source.grams)
-        self.equal, self.equal_to = np.array(equal), np.array(equal_to)
-        self.below, self.below_most = np.array(below), np.array(below_most)
+        self.equal, self.equal_to = _sparse(equal, self.size), np.array(equal_to)
+        self.below, self.below_most = _sparse(below, self.size), np.array(below_most)
         s, e, m = self.counts
         bounds: list[tuple[float, float | None]] = [(0.0, None)] * self.size
         for k in range(m):
@@ -175,3 +178,22 @@ class _Board:
         row, (_, _, off) = self._row()
         off[:, :] = 1.0
         return [*goals, row]
+
+
+Entries = tuple[NDArray[np.intp], Array]
+
+
+def _entries(row: Array) -> Entries:
+    """Where a row is not zero, and what it is there: nearly all of it is zero."""
+    at = np.flatnonzero(row)
+    return at, row[at]
+
+
+def _sparse(rows: Sequence[Entries], size: int) -> Any:
+    from scipy import sparse
+
+    counts = [len(at) for at, _ in rows]
+    where = np.concatenate([at for at, _ in rows]) if rows else np.zeros(0, dtype=np.intp)
+    values = np.concatenate([value for _, value in rows]) if rows else np.zeros(0)
+    starts = np.concatenate([[0], np.cumsum(counts)])
+    return sparse.csr_matrix((values, where, starts), shape=(len(rows), size))

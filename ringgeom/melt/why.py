@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from ringgeom.melt.source import Array, KeptOut, Source
 from ringgeom.melt.stranger import stranger
 from ringgeom.melt.wanted import Wanted, Window
-from ringgeom.metal import element
+from ringgeom.metal import Recipe, element
 from ringgeom.shop import MeltSettings
 
 
@@ -74,4 +74,36 @@ def mending(trial: Trial, settings: MeltSettings, lacking_g: float) -> tuple[str
             said.append(f"with {words} it could be made from what is there")
         elif left < lacking_g - 0.01:
             said.append(f"with {words} only {left:.2f} g would be missing in all")
+    return tuple(said)
+
+
+STEPS_OFF, MOST_OFF = 2.0, 0.01
+"""How far the balance's steps may push a metal past its limit: two steps, at most one percent.
+
+What is within is told by the melt's fineness, its worst case and its change of colour.
+"""
+
+
+def too_coarse(
+    step_g: float,
+    wanted: Wanted,
+    made: Recipe | None = None,
+    poured_g: float = 0.0,
+    limits: Mapping[str, Window] | None = None,
+) -> tuple[str, ...]:
+    """Where whole steps of the balance cannot keep a melt's limits; empty when they can.
+
+    Without a recipe nothing at all can be weighed out.
+    """
+    coarse = f"a balance of {step_g:g} g is too coarse for {wanted.grams:g} g"
+    if made is None or limits is None:
+        return (f"{coarse}: melt more at once, or weigh finer",)
+    slack = min(STEPS_OFF * step_g / poured_g, MOST_OFF)
+    said = []
+    for symbol, window in limits.items():
+        share = made.percent(symbol) / 100
+        if not window.least - slack - 1e-9 <= share <= window.most + slack + 1e-9:
+            said.append(
+                f"{coarse}: {100 * share:.1f} % {element(symbol).name} for {100 * window.aimed:.1f}"
+            )
     return tuple(said)

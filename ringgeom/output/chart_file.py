@@ -30,7 +30,7 @@ def write_chart(file: Path, alloys: Sequence[Alloy], *, title: str, green: bool)
                 text="a map is written as a picture or as a drawing",
                 value=file.name,
                 allowed="a name ending in .png or .svg",
-                nearest=f"{file.stem or 'map'}.png",
+                nearest=f"{file.stem.strip('.') or 'map'}.png" if file.suffix else "map.png",
             )
         )
     from ringgeom.output.chart import ternary_chart

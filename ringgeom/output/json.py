@@ -11,7 +11,7 @@ from ringgeom.findings import Finding
 from ringgeom.finger import FingerSize, hints, labels
 from ringgeom.jobs import Casting, Job
 from ringgeom.making.part import Part
-from ringgeom.output.json_making import joint_json, route_json
+from ringgeom.output.json_making import blank_json, cut_json, joint_json, route_json
 from ringgeom.output.json_metal import (
     caution_json,
     colour_json,
@@ -44,6 +44,8 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         "castings": [_casting(casting) for casting in job.castings],
         "joints": [joint_json(joint) for joint in job.joints],
         "routes": [route_json(route) for route in job.routes],
+        "blanks": [blank_json(blank) for blank in job.blanks()],
+        "turning": [cut_json(cut) for cut in job.turning],
         "melts": melts_json(job.melts),
         "colours": [colour_json(alloy, found) for alloy, found in job.colours],
         "contrasts": [contrast_json(meeting.pair, meeting.better) for meeting in job.meetings],

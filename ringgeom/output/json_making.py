@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from ringgeom.making.blank import Blank
 from ringgeom.making.joint import Joint
 from ringgeom.making.routes import Route
+from ringgeom.making.turning import Cut
 from ringgeom.resizing import Resize
 
 
@@ -40,6 +42,47 @@ def route_json(route: Route) -> dict[str, Any]:
             {"name": size.name, "value": size.value, "unit": size.unit} for size in route.sizes
         ],
         "steps": list(route.steps),
+    }
+
+
+def blank_json(found: Blank) -> dict[str, Any]:
+    """A blank to bend, its ingot, and the same ring turned from a bar."""
+    return {
+        "part": found.part.name,
+        "bent_mm": found.bent_mm,
+        "cut_mm": found.cut_mm,
+        "width_mm": found.width_mm,
+        "thickness_mm": found.thickness_mm,
+        "strain_percent": found.strain_percent,
+        "grams": found.grams,
+        "ingot_mm": list(found.ingot_mm),
+        "rolling_stages": 0 if found.rolling is None else found.rolling.stages,
+        "anneals": 0 if found.rolling is None else found.rolling.anneals,
+        "rolled_mm": [] if found.rolling is None else list(found.rolling.thickness_mm),
+        "turned": [
+            {
+                "from": one.form,
+                "across_mm": one.across_mm,
+                "bore_mm": one.bore_mm,
+                "length_mm": one.length_mm,
+                "used_percent": one.used_percent,
+                "swarf_g": one.swarf_g,
+            }
+            for one in found.turned
+        ],
+    }
+
+
+def cut_json(cut: Cut) -> dict[str, Any]:
+    """A diameter to turn."""
+    return {
+        "of": cut.part,
+        "face": cut.face,
+        "finished_diameter_mm": cut.finished_mm,
+        "turned_diameter_mm": cut.turned_mm,
+        "stock_mm": cut.stock_mm,
+        "from_mm": cut.at_mm[0],
+        "to_mm": cut.at_mm[1],
     }
 
 

@@ -17,12 +17,14 @@ def write_file(path: Path, content: bytes) -> None:
     OutputError
         It cannot be written; an old file is untouched.
     """
+    path = path.resolve()
     try:
+        mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
         handle, beside = tempfile.mkstemp(prefix=".part-", dir=path.parent)
         try:
             with os.fdopen(handle, "wb") as file:
                 file.write(content)
-            os.chmod(beside, 0o644)
+            os.chmod(beside, mode)
             os.replace(beside, path)
         except OSError:
             os.unlink(beside)

@@ -54,12 +54,15 @@ def _tell_melt(melt: Melt, everywhere: set[str]) -> None:
         ]
         table(("", "g", "weigh out", "recipe"), rows)
         say(f"  {_comes_of(melt)}")
+        for why in melt.why:
+            say(f"  but: {why}")
     else:
-        say("  cannot be made from the stock; missing, to reach its limits:")
+        lacks = "; missing, to reach its limits:" if melt.missing else ":"
+        say(f"  cannot be made from the stock{lacks}")
         for one in melt.missing:
             say(f"    {one.grams:.2f} g of fine {element(one.symbol).name}")
         for why in melt.why:
-            say(f"    or: {why}")
+            say(f"    or: {why}" if melt.missing else f"    {why}")
         taken = ", ".join(f"{_grams(t.grams)} {t.source.name}" for t in melt.take)
         if taken:
             say(f"    it would take {taken}")

@@ -163,36 +163,6 @@ def tell_colours(job: Job) -> None:
         )
 
 
-def tell_routes(job: Job) -> None:
-    """How each part can get into the ring, with the number that decides."""
-    if not job.routes:
-        return
-    say()
-    marks = {True: "works", False: "no", None: "unknown"}
-    rows = [[one.part, one.name, marks[one.works], one.words] for one in job.routes]
-    table(("part", "route", "", "because"), rows)
-
-
-def tell_joints(job: Job) -> None:
-    """Where parts meet: gap, use, solder."""
-    if not job.joints:
-        return
-    say()
-    rows = [
-        [
-            " in ".join(one.between),
-            one.kind,
-            f"{one.area_mm2:.1f}",
-            f"{one.gap_mm:.3f}",
-            f"{one.gap_low_mm:.3f} to {one.gap_high_mm:.3f}",
-            one.use,
-            f"{one.filler_mm3:.1f}",
-        ]
-        for one in job.joints
-    ]
-    table(("joint", "face", "mm2", "gap mm", "within", "use", "solder mm3"), rows)
-
-
 def tell_findings(job: Job, lines: dict[Keys, int] | None = None, *, notes: bool = True) -> None:
     """What is wrong, worst first, each with its place and way out."""
     say()

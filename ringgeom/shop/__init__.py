@@ -14,6 +14,7 @@ from ringgeom.shop.melting import Marking, MeltSettings
 from ringgeom.shop.prices import Prices
 from ringgeom.shop.settings import (
     Casting,
+    Fabricating,
     Fit,
     Joining,
     Limits,
@@ -25,6 +26,7 @@ from ringgeom.shop.settings import (
 
 __all__ = [
     "Casting",
+    "Fabricating",
     "Fit",
     "Flag",
     "Joining",
@@ -44,6 +46,10 @@ __all__ = [
 ]
 
 
+MOST_LOTS = 500
+"""No drawer holds more lots than this; a plan over so many takes seconds."""
+
+
 class Shop(Asked):
     """A whole shop file."""
 
@@ -53,12 +59,13 @@ class Shop(Asked):
     fit: Fit = Fit()
     limits: Limits = Limits()
     joining: Joining = Joining()
+    fabricating: Fabricating = Fabricating()
     mesh: MeshSettings = MeshSettings()
     measured: dict[str, Measured] = Field(default_factory=dict)
     melt: MeltSettings = MeltSettings()
     marks: Marking = Marking()
     prices: Prices | None = None
-    lots: tuple[Lot, ...] = Field(default=(), alias="lot", strict=False)
+    lots: tuple[Lot, ...] = Field(default=(), alias="lot", strict=False, max_length=MOST_LOTS)
 
     def settings(self) -> dict[str, Any]:
         """Every value in force, for the outputs to print."""

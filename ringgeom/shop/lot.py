@@ -25,6 +25,18 @@ NOT_A_LOTS_FAULT = ("cadmium", "lead", "nickel", "nickel-on-skin", "beryllium")
 """What harms is told of a lot and keeps it out of the melt, but it can be on hand."""
 
 
+def _printable(name: str) -> str:
+    if not name.isprintable() or name != name.strip():
+        raise told(
+            Problem(
+                text="a lot's name is letters, digits and signs that can be printed",
+                value=repr(name),
+                allowed="no line breaks, no spaces at its ends",
+            )
+        )
+    return name
+
+
 def _written(recipe: Any) -> Any:
     """A recipe as text or as a table of symbols."""
     if isinstance(recipe, str):
@@ -63,7 +75,7 @@ class Lot(Asked):
     unless it is given, 0 for all else (common practice, no source).
     """
 
-    name: Annotated[str, Field(min_length=1, max_length=60)]
+    name: Annotated[str, Field(min_length=1, max_length=60), AfterValidator(_printable)]
     grams: Annotated[float, Field(gt=0, le=100_000)]
     recipe: Shares | None = None
     kind: LotKind | None = None

@@ -31,7 +31,7 @@ class Prices(Asked):
     """
 
     model_config = ConfigDict(extra="allow")
-    __pydantic_extra__: dict[str, Annotated[float, Field(gt=0)]] = Field(init=False)
+    __pydantic_extra__: dict[str, Annotated[float, Field(gt=0, le=1e9)]] = Field(init=False)
 
     currency: Annotated[str, Field(min_length=1, max_length=12)]
     date: datetime.date | None = None

@@ -14,6 +14,7 @@ from ringgeom.asked import Asked
 Percent = Annotated[float, Field(ge=0, le=100)]
 Shrink = Annotated[float, Field(ge=0, lt=10)]
 Allowance = Annotated[float, Field(ge=0, le=2)]
+ColourPart = Annotated[float, Field(ge=-128, le=128)]
 Limit = Annotated[float, Field(ge=0, le=100)]
 
 
@@ -118,6 +119,18 @@ class Joining(Asked):
     hammer_depth_mm: Limit = 0.8
 
 
+class Fabricating(Asked):
+    """What is left on blanks that are cut, rolled or turned (common practice, no source)."""
+
+    ends_mm: Allowance = 0.5
+    kerf_mm: Allowance = 0.3
+    crop_percent: Percent = 10.0
+    reduction_percent: Annotated[float, Field(ge=1, le=95)] = 50.0
+    ingot_mm: Annotated[float, Field(gt=0, le=50)] = 5.0
+    turning_mm: Allowance = 0.5
+    parting_mm: Annotated[float, Field(ge=0, le=10)] = 1.0
+
+
 class MeshSettings(Asked):
     """How fine the printed files are: largest distance of a facet from the true surface [mm]."""
 
@@ -133,4 +146,10 @@ class Measured(Asked):
 
     density_g_cm3: Annotated[float, Field(gt=0.5, lt=25)] | None = None
     uncertainty_g_cm3: Annotated[float, Field(gt=0, lt=2)] = 0.05
-    lab: Annotated[tuple[float, float, float], Field(strict=False)] | None = None
+    lab: (
+        Annotated[
+            tuple[Annotated[float, Field(ge=0, le=100)], ColourPart, ColourPart],
+            Field(strict=False),
+        ]
+        | None
+    ) = None

@@ -1,0 +1,139 @@
+"""What a part is made from without casting: a strip to bend, its ingot, a rod or a tube to turn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+from ringgeom.form.measure import build
+from ringgeom.form.ring import Ring
+from ringgeom.making.part import Part
+from ringgeom.making.rolling import Rolling, rolling
+from ringgeom.shop import Fabricating
+from ringgeom.units import mass_g
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turned:
+    """A ring turned from a bar: its size, what is left of it, what falls as swarf."""
+
+    form: str
+    across_mm: float
+    bore_mm: float
+    length_mm: float
+    used_percent: float
+    swarf_g: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blank:
+    """What one part is made from, finishing stock included.
+
+    Attributes
+    ----------
+    part : Part
+        The part; of like segments each has its own.
+    bent_mm : float
+        Length of the strip at the section's centroid, what the ring takes [mm].
+    cut_mm : float
+        To cut: with ends to square and the saw's kerf [mm].
+    width_mm, thickness_mm : float
+        Of the strip.
+    strain_percent : float
+        Stretch of its outer skin when it is bent round.
+    grams : float
+        Of the strip as cut [g].
+    ingot_mm : tuple of float
+        Thickness, width and length of an ingot to roll it from, cropped ends included.
+    rolling : Rolling or None
+        Stages from the ingot; None where the strip is as thick.
+    turned : tuple of Turned
+        The same ring from a rod and from a tube.
+    """
+
+    part: Part
+    bent_mm: float
+    cut_mm: float
+    width_mm: float
+    thickness_mm: float
+    strain_percent: float
+    grams: float
+    ingot_mm: tuple[float, float, float]
+    rolling: Rolling | None
+    turned: tuple[Turned, ...]
+
+
+def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
+    """The blank of a part, from its section with stock.
+
+    Source
+    ------
+    Pappus: length at the section's centroid, so that length times section is the volume.
+    """
+    built = build(ring, part.cast_piece, with_stock=True)
+    scale = part.scale.scale
+    bore, outside, width = (
+        measure / scale for measure in (part.wax.bore_mm, part.wax.outside_mm, part.wax.width_mm)
+    )
+    thick = (outside - bore) / 2
+    cut = built.length_mm + settings.ends_mm + settings.kerf_mm
+    density = part.alloy.density_g_cm3
+    volume = cut * width * thick
+    ingot = max(settings.ingot_mm, thick)
+    length = volume * (1 + settings.crop_percent / 100) / (ingot * width)
+    closed = built.ends == 0
+    return Blank(
+        part=part,
+        bent_mm=built.length_mm,
+        cut_mm=cut,
+        width_mm=width,
+        thickness_mm=thick,
+        strain_percent=100 * thick / (bore + thick),
+        grams=mass_g(volume, density),
+        ingot_mm=(ingot, width, length),
+        rolling=rolling(ingot, thick, reduction_percent=settings.reduction_percent)
+        if ingot > thick
+        else None,
+        turned=(
+            turned("rod", outside, 0.0, width, part.cast_mm3, density, settings),
+            turned("tube", outside, bore, width, part.cast_mm3, density, settings),
+        )
+        if closed
+        else (),
+    )
+
+
+def turned(
+    form: str,
+    outside_mm: float,
+    bore_mm: float,
+    width_mm: float,
+    volume_mm3: float,
+    density_g_cm3: float,
+    settings: Fabricating,
+) -> Turned:
+    """A ring from a bar that leaves `turning_mm` to turn off every side.
+
+    Examples
+    --------
+    A ring 22 / 18 x 6 from a rod 23 x 8, and from a tube 23 / 17 x 8 (computed in the facts):
+
+    >>> half = Fabricating(turning_mm=0.5, parting_mm=1.0)
+    >>> volume = pi / 4 * (22**2 - 18**2) * 6
+    >>> round(turned("rod", 22, 0, 6, volume, 15.0, half).used_percent, 1)
+    22.7
+    >>> round(turned("tube", 22, 18, 6, volume, 15.0, half).used_percent, 1)
+    50.0
+    """
+    across = outside_mm + 2 * settings.turning_mm
+    inner = max(0.0, bore_mm - 2 * settings.turning_mm)
+    length = width_mm + 2 * settings.turning_mm + settings.parting_mm
+    bar = pi / 4 * (across**2 - inner**2) * length
+    return Turned(
+        form=form,
+        across_mm=across,
+        bore_mm=inner,
+        length_mm=length,
+        used_percent=100 * volume_mm3 / bar,
+        swarf_g=mass_g(bar - volume_mm3, density_g_cm3),
+    )

@@ -1,0 +1,75 @@
+"""The turning table: every diameter of a ring, to a hundredth, with the stock still on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ringgeom.form.places import AnyPlace
+from ringgeom.form.ring import Ring
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """One diameter to turn.
+
+    Attributes
+    ----------
+    part, face : str
+        Whose, and which face.
+    finished_mm, turned_mm : float
+        Diameter of the finished ring, and with finishing stock left, to 0.01 [mm].
+    stock_mm : float
+        Left on for filing and polishing, on the radius [mm]; 0 where parts meet.
+    at_mm : tuple of float
+        From and to, along the axis from mid-width [mm].
+    """
+
+    part: str
+    face: str
+    finished_mm: float
+    turned_mm: float
+    stock_mm: float
+    at_mm: tuple[float, float]
+
+
+def turning_table(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Cut, ...]:
+    """Diameters from the finger outwards: bore, floors and ceilings, outside.
+
+    Parameters
+    ----------
+    places : sequence of places
+        For each claim of the ring, the place that made it.
+    """
+    form, stock = ring.form, ring.stock
+    half = form.width_mm / 2
+    bore = form.inside_diameter_mm
+    outside = bore + 2 * form.thickness_mm
+    whole = (-half, half)
+    found = [_cut("ring", "bore", bore, -stock.bore_mm, whole)]
+    for claim, place in zip(ring.claims, places, strict=True):
+        across = (
+            claim.takes.left.at_mm if claim.takes.left else -half,
+            claim.takes.right.at_mm if claim.takes.right else half,
+        )
+        for face, radius in (
+            ("floor for", claim.takes.floor_mm),
+            ("bore of", claim.fills.floor_mm),
+            ("outside of", claim.fills.ceiling_mm),
+            ("seat for", claim.takes.ceiling_mm),
+        ):
+            if radius is not None:
+                found.append(_cut(place.name, f"{face} {place.name}", 2 * radius, 0.0, across))
+    found.append(_cut("ring", "outside at mid-width", outside, stock.outside_mm, whole))
+    return tuple(sorted(found, key=lambda cut: (cut.finished_mm, cut.face)))
+
+
+def _cut(part: str, face: str, diameter: float, stock: float, at: tuple[float, float]) -> Cut:
+    return Cut(
+        part=part,
+        face=face,
+        finished_mm=round(diameter, 2),
+        turned_mm=round(diameter + 2 * stock, 2),
+        stock_mm=abs(stock),
+        at_mm=at,
+    )

@@ -236,6 +236,12 @@ REFUSED = [
     (("recipe", "--fineness", "750", "--towards", "bluer"), "greener"),
     (("melt", "--alloy", GREEN), "in hand"),
     (("melt", "--alloy", GREEN, "--grams", "-3"), "above 0"),
+    (("melt", "--alloy", GREEN, "--grams", "1e308"), "1e+06"),
+    (("melt", "--alloy", "Au 75 Cd 25", "--have", "5 g Au"), "cadmium"),
+    (("melt", "--alloy", GREEN, "--have", "5 g Au", "--shop", "nope.toml"), "nope.toml"),
+    (("melt", "heron.toml", "--grams", "5"), "design files"),
+    (("chart", "map.svg", "--shop", "nope.toml"), "--design"),
+    (("chart", ".svg"), "map.png"),
     (("melt", "--alloy", GREEN, "--have", "3 g Au 75 Ag 25"), "fine metals"),
     (("melt", "--alloy", "Ag 80 Cd 20", "--grams", "9"), "cadmium"),
     (("chart", "map.pdf"), ".png or .svg"),
@@ -262,3 +268,116 @@ def test_an_old_map_stays_when_a_new_one_fails(run: Run, tmp_path: Path) -> None
     path.write_bytes(b"old")
     assert run("chart", path, "--alloy", "gold-750-yelow").code == 2
     assert path.read_bytes() == b"old"
+
+
+def test_what_must_not_be_worn_stops(run: Run) -> None:
+    """Told with its numbers, but with the code of a stop."""
+    done = run("mix", "10 g Au 75 Cd 5 Ag 20", "3 g Pb")
+    assert done.code == 1
+    assert "cadmium" in done.out
+    assert "lead" in done.out
+    assert run("fineness", "7 g Au 50 Ag 50", "--to", "600", "--with", "Au 90 Cd 10").code == 1
+    found = told(run, "alloy", "Au 58.5 Cd 4 Ag 20 Cu 17.5")
+    assert found["marks"] == []
+    assert found["colour"]["trust"] == "other"
+
+
+def test_a_change_of_fineness_is_weighed_so_that_it_is_reached(run: Run) -> None:
+    """8.096 g would do; 8.09 on the balance is 584.9, so 8.10 is weighed (derived)."""
+    found = told(run, "fineness", "20 g gold-417-yellow", "--to", "585")
+    assert found["add_g"] == pytest.approx(20 * (585 - 417) / (1000 - 585), abs=1e-9)
+    assert found["weighed"]["add_g"] == 8.10
+    assert found["weighed"]["after_permille"] >= 585
+    lower = told(run, "fineness", "10 g gold-750-red-5n", "--to", "585", "--with", "Ag 50 Cu 50")
+    assert lower["weighed"]["add_g"] <= lower["add_g"]
+    assert lower["weighed"]["after_permille"] >= 585
+
+
+@pytest.mark.parametrize(("grams", "said"), [("0.001", "too coarse"), ("1.3", "too coarse")])
+def test_a_balance_too_coarse_says_so(run: Run, tmp_path: Path, grams: str, said: str) -> None:
+    shop = tmp_path / "shop.toml"
+    shop.write_text("[melt]\nbalance_g = 0.1\n", "utf-8")
+    done = run("melt", "--alloy", "Au 75 Ag 16 Cu 9", "--grams", grams, "--shop", shop)
+    assert said in done.out
+    assert done.code == (1 if grams == "0.001" else 0)
+
+
+def test_the_drawer_goes_before_the_shop_window(run: Run, tmp_path: Path) -> None:
+    """At the same price nothing is bought that lies in the drawer; what is bought is priced."""
+    shop = tmp_path / "shop.toml"
+    text = (
+        '[melt]\naim = "least cost"\nbuy = ["Au", "Ag", "Cu"]\n[prices]\ncurrency = "EUR"\n'
+        'Au = 2100.0\nAg = 25.0\nCu = 0.3\n[[lot]]\nname = "grain"\ngrams = {grams}\n'
+        "recipe = {{ Au = 100 }}\n"
+    )
+    shop.write_text(text.format(grams=50), "utf-8")
+    found = told(run, "melt", "--alloy", YELLOW, "--grams", "20", "--shop", shop)
+    bought = {take["from"] for take in found["melts"][0]["take"] if take["bought"]}
+    assert bought == {"fine silver", "fine copper"}
+    shop.write_text(text.format(grams=5), "utf-8")
+    found = told(run, "melt", "--alloy", YELLOW, "--grams", "20", "--shop", shop)
+    gold = sum(
+        take["grams"]
+        for take in found["melts"][0]["take"]
+        if take["bought"] and take["from"] == "fine gold"
+    )
+    # derived: gold per gram, silver and copper are small change
+    assert found["bought_cost"] == pytest.approx(gold * 2100 / 31.1034768, rel=0.01)
+    assert "BUY fine gold" in run("melt", "--alloy", YELLOW, "--grams", "20", "--shop", shop).out
+
+
+def test_a_large_drawer_is_planned(run: Run, tmp_path: Path, designs: Path) -> None:
+    """34 lots used up whole, and 200 lots for all designs: neither time nor memory runs away."""
+    shop = tmp_path / "shop.toml"
+    lots = [
+        f'[[lot]]\nname = "l{n}"\ngrams = {2 + n * 0.0011}\nrecipe = "Au 75 Ag 25"\n'
+        for n in range(34)
+    ]
+    shop.write_text("[melt]\nremelt_percent = 100\n" + "".join(lots), "utf-8")
+    assert told(run, "melt", "--alloy", GREEN, "--grams", "68", "--shop", shop)["possible"]
+    kinds = ["Au 75 Ag 25", "gold-750-yellow-3n", "silver-925", "gold-585-yellow"]
+    lots = [
+        f'[[lot]]\nname = "l{n}"\ngrams = {2 + n * 0.11}\nkind = "returns"\n'
+        f'recipe = "{kinds[n % 4]}"\n'
+        for n in range(200)
+    ]
+    shop.write_text("".join(lots), "utf-8")
+    found = told(run, "melt", *sorted(designs.glob("*.toml")), "--shop", shop, code=1)
+    assert all(take["grams"] > 0 for melt in found["melts"] for take in melt["take"])
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('[prices]\ncurrency = "EUR"\nunit = "g"\nsure = true\nAu = 1e308\n', "1e+09"),
+        ('[prices]\ncurrency = "EUR"\ndate = "2026-01-01"\n', "2026-11-20"),
+        ('[[lot]]\nname = "a\\u001b[31m"\ngrams = 1.0\n', "printed"),
+        ('[measured."x"]\nlab = [900.0, 0.0, 0.0]\n', "100"),
+    ],
+)
+def test_slips_in_the_shop_file(run: Run, tmp_path: Path, text: str, said: str) -> None:
+    shop = tmp_path / "shop.toml"
+    shop.write_text(text, "utf-8")
+    done = run("melt", "--alloy", GREEN, "--grams", "9", "--shop", shop)
+    assert done.code == 2
+    assert said in done.err
+
+
+def test_a_map_keeps_what_a_link_points_to_and_its_mode(run: Run, tmp_path: Path) -> None:
+    real, link = tmp_path / "real.svg", tmp_path / "link.svg"
+    real.write_text("old", "utf-8")
+    real.chmod(0o600)
+    link.symlink_to(real)
+    assert run("chart", link).code == 0
+    assert link.is_symlink()
+    assert real.read_text("utf-8").startswith("<?xml")
+    assert real.stat().st_mode & 0o777 == 0o600
+
+
+def test_solder_counts_in_the_whole(run: Run, designs: Path) -> None:
+    heron = designs / "heron.toml"
+    found = told(run, "mark", heron, "--region", "us", "--solder", "0.5 585")
+    (one,) = found["marks"]
+    assert one["whole_permille"] < 750
+    assert run("mark", heron, "--solder", "0.5").code == 2
+    assert run("mark", heron, "--solder", "0.5 18").code == 2

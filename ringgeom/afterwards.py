@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ringgeom.jobs import Job
-from ringgeom.making.marking import ring_marks, solder_from_texts
+from ringgeom.making.marking import SolderRoom, ring_marks, solder_from_texts, solder_rooms
 from ringgeom.marks import ArticleMark
 from ringgeom.melt import MeltPlan, melt_plan
 
@@ -25,3 +25,9 @@ def job_marks(job: Job, region: str, solder: Sequence[str] = ()) -> tuple[Articl
         return job.marks
     chosen = region or job.shop.marks.region
     return ring_marks(job.parts, job.melts, chosen, solder=solder_from_texts(solder))
+
+
+def job_solder_rooms(job: Job, region: str, solder: Sequence[str]) -> tuple[SolderRoom, ...]:
+    """How much of each solder every mark of a ring can carry."""
+    chosen = region or job.shop.marks.region
+    return solder_rooms(job.parts, job.melts, chosen, solder_from_texts(solder))

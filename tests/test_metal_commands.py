@@ -242,7 +242,8 @@ REFUSED = [
     (("melt", "heron.toml", "--grams", "5"), "design files"),
     (("chart", "map.svg", "--shop", "nope.toml"), "--design"),
     (("chart", ".svg"), "map.png"),
-    (("melt", "--alloy", GREEN, "--have", "3 g Au 75 Ag 25"), "fine metals"),
+    (("melt", "--alloy", GREEN, "--have", "3 g Au 75 Ag 25", "--have", "1 g Au"), "fine metals"),
+    (("melt", "--alloy", GREEN, "--have", "3 g gold-750-yellow-3n"), "Cu"),
     (("melt", "--alloy", "Ag 80 Cd 20", "--grams", "9"), "cadmium"),
     (("chart", "map.pdf"), ".png or .svg"),
     (("chart", "no/such/folder/map.png"), "cannot be written"),
@@ -381,3 +382,22 @@ def test_solder_counts_in_the_whole(run: Run, designs: Path) -> None:
     assert one["whole_permille"] < 750
     assert run("mark", heron, "--solder", "0.5").code == 2
     assert run("mark", heron, "--solder", "0.5 18").code == 2
+
+
+def test_a_lot_in_hand_is_taken_up_whole(run: Run) -> None:
+    """5 g of 585 yellow into 3N: copper decides (derived: 21 % of 5 g over 12.5 %)."""
+    found = told(run, "melt", "--alloy", YELLOW, "--have", "5 g gold-585-yellow")
+    assert found["limiting"] == "Cu"
+    assert found["alloy_g"] == pytest.approx(5 * 21 / 12.5, abs=1e-9)
+    added = {one["metal"]: one["grams"] for one in found["add"]}
+    assert added["Au"] == pytest.approx(0.75 * 8.4 - 0.585 * 5, abs=1e-9)
+    assert sum(added.values()) == pytest.approx(8.4 - 5, abs=1e-9)
+
+
+def test_room_for_solder(run: Run, designs: Path) -> None:
+    """Derived: x g of 585 brings the whole to 743 where the melts' worst case begins."""
+    found = told(run, "mark", designs / "heron.toml", "--region", "us", "--solder", "0.01 585")
+    (room,) = found["solder"]
+    assert room["mark"] == "18K"
+    assert 0.3 < room["room_g"] < 0.6
+    assert "carries up to" in run("mark", designs / "heron.toml", "--solder", "0.01 585").out

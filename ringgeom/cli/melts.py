@@ -35,7 +35,9 @@ def melt(
     ] = None,
     have: Annotated[
         Optional[list[str]],  # noqa: UP045  typer reads the annotation at run time
-        typer.Option("--have", metavar="PORTION", help='Or all that "31.1 g Au" makes of it.'),
+        typer.Option(
+            "--have", metavar="PORTION", help='Or all that "31.1 g Au", or a lot, makes of it.'
+        ),
     ] = None,
     shop: ShopFile = None,
     json: AsJson = False,
@@ -106,14 +108,22 @@ def _melt_all_of(alloy: str, have: list[str], shop: Path | None, json: bool) -> 
     from ringgeom.melt import wanted_grams
     from ringgeom.metal import alloy_meant
     from ringgeom.metal.mixing import most_alloy
-    from ringgeom.metal.portion_text import metals_in_hand
-    from ringgeom.output.json_bench import in_hand_json
-    from ringgeom.report.bench import tell_in_hand
+    from ringgeom.metal.portion_text import lot_in_hand, metals_in_hand
+    from ringgeom.metal.reaching import reach_recipe
+    from ringgeom.output.json_bench import in_hand_json, reached_json
+    from ringgeom.report.bench import tell_in_hand, tell_reached
     from ringgeom.shop import read_shop
 
     read_shop(shop)  # what is in hand is named here, but a wrong file is told all the same
     made = alloy_meant(alloy)
     wanted_grams(made, 1.0)
+    if (lot := lot_in_hand(have)) is not None:
+        reached = reach_recipe(lot.alloy.recipe, lot.grams, made.recipe)
+        if json:
+            say_json({**SCHEMA, **reached_json(made, lot, reached)})
+        else:
+            tell_reached(made, lot, reached)
+        return
     found = most_alloy(made.recipe, metals_in_hand(have))
     if json:
         say_json({**SCHEMA, **in_hand_json(made, found)})
@@ -139,7 +149,8 @@ def mark(
 
     Example: ringgeom mark designs/heron.toml --region uk
     """
-    from ringgeom.afterwards import job_marks
+    from ringgeom.afterwards import job_marks, job_solder_rooms
+    from ringgeom.output.json_making import solder_room_json
     from ringgeom.output.json_metal import marks_json
     from ringgeom.report.melts import tell_marks
 
@@ -147,10 +158,12 @@ def mark(
     if stopped(job, lines, json):
         raise typer.Exit(STOPPED)
     found = job_marks(job, region, solder or ())
+    rooms = job_solder_rooms(job, region, solder) if solder else ()
     if json:
-        say_json({**SCHEMA, "marks": [marks_json(one) for one in found]})
+        told = [marks_json(one) for one in found]
+        say_json({**SCHEMA, "marks": told, "solder": [solder_room_json(one) for one in rooms]})
     else:
-        tell_marks(found, words=why)
+        tell_marks(found, rooms, words=why)
 
 
 @app.command()

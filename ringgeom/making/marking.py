@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 from ringgeom.colour.pair import pair
 from ringgeom.errors import InputError, Problem
 from ringgeom.making.part import Part
-from ringgeom.marks import ArticleMark, Marked, article_marks, regions
+from ringgeom.marks import ArticleMark, Marked, article_marks, regions, solder_room_g
 from ringgeom.melt import MeltPlan
 from ringgeom.metal.amount import amount_problems, fineness_problems
 
@@ -22,12 +23,55 @@ def ring_marks(
 ) -> tuple[ArticleMark, ...]:
     """The proposal of one region, or of every region without one.
 
-    A part counts with the worst case of its melt; a melt that cannot be made says nothing.
+    A part counts with the worst case of its melt.
     """
     if not parts:
         return ()
+    weighed = _weighed(parts, melts)
+    alloys = list({part.alloy.name: part.alloy for part in parts}.values())
+    told = {
+        frozenset((one.name, two.name)): pair(one, two).told_apart
+        for one, two in combinations(alloys, 2)
+    }
+    wanted = [region] if region else list(regions())
+    return tuple(article_marks(weighed, one, tellable=told, solder=solder) for one in wanted)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolderRoom:
+    """How much solder of one fineness a mark on a ring can carry [g]; infinite where it is free."""
+
+    region: str
+    mark: str
+    solder_permille: float
+    grams: float
+
+
+def solder_rooms(
+    parts: Sequence[Part],
+    melts: MeltPlan,
+    region: str | None,
+    solder: Sequence[tuple[float, float]],
+) -> tuple[SolderRoom, ...]:
+    """For every solder and every mark of the parts alone, the grams it leaves room for."""
+    weighed = _weighed(parts, melts)
+    found = []
+    for proposal in ring_marks(parts, melts, region):
+        for mark in dict.fromkeys(stamp.mark for stamp in proposal.stamps if stamp.mark):
+            for _, permille in solder:
+                room = solder_room_g(weighed, mark, permille, region=proposal.region)
+                found.append(
+                    SolderRoom(
+                        region=proposal.region, mark=mark, solder_permille=permille, grams=room
+                    )
+                )
+    return tuple(found)
+
+
+def _weighed(parts: Sequence[Part], melts: MeltPlan) -> list[Marked]:
+    """Every part with the worst case of its melt; a melt that cannot be made says nothing."""
     worst = {melt.wanted.alloy.name: melt.worst_permille for melt in melts.melts if melt.possible}
-    weighed = [
+    return [
         Marked(
             name=part.name,
             alloy=part.alloy,
@@ -36,13 +80,6 @@ def ring_marks(
         )
         for part in parts
     ]
-    alloys = list({part.alloy.name: part.alloy for part in parts}.values())
-    told = {
-        frozenset((one.name, two.name)): pair(one, two).told_apart
-        for one, two in combinations(alloys, 2)
-    }
-    wanted = [region] if region else list(regions())
-    return tuple(article_marks(weighed, one, tellable=told, solder=solder) for one in wanted)
 
 
 def solder_from_texts(texts: Sequence[str]) -> tuple[tuple[float, float], ...]:

@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ringgeom.errors import Problem, RecipeError
-from ringgeom.metal.alloy import Alloy
 from ringgeom.metal.amount import amount_problems
 from ringgeom.metal.element import elements, unknown_symbol_problem
 from ringgeom.metal.fault import recipe_faults
@@ -98,34 +97,6 @@ def mixture(name: str, portions: Sequence[tuple[Recipe, float]]) -> Recipe:
     masses = {symbol: math.fsum(parts) for symbol, parts in held.items()}
     total = math.fsum(masses.values())
     return Recipe.of(name, {symbol: 100.0 * mass / total for symbol, mass in masses.items()})
-
-
-def mixture_by_volume(name: str, portions: Sequence[tuple[Alloy, float]]) -> Recipe:
-    """The recipe of alloys melted together that were measured by volume: strips, wires, waxes.
-
-    Parameters
-    ----------
-    name : str
-        What to call the mixture.
-    portions : sequence of (Alloy, float)
-        Each with its volume [cm3], sound metal without pores.
-
-    Returns
-    -------
-    Recipe
-        Shares in percent by mass, summing to 100.
-
-    Raises
-    ------
-    RecipeError
-        As ``mixture``, of volumes.
-    """
-    problems = [] if portions else [Problem(text=f"{name}: there is nothing to melt")]
-    for alloy, volume_cm3 in portions:
-        problems += amount_problems(f"the volume of {alloy.name}", volume_cm3, "cm3")
-    if problems:
-        raise RecipeError(problems)
-    return mixture(name, [(alloy.recipe, cm3 * alloy.density_g_cm3) for alloy, cm3 in portions])
 
 
 def weigh_out(recipe: Recipe, grams: float) -> tuple[Portion, ...]:

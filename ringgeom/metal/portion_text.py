@@ -146,6 +146,13 @@ def mixed_from_texts(texts: Sequence[str]) -> Mixed:
     return Mixed(portions=portions, made=alloy_from_recipe(recipe.name, dict(recipe.shares)))
 
 
+def lot_in_hand(texts: Sequence[str]) -> WrittenPortion | None:
+    """One lot of an alloy, if that is what is in hand; None for fine metals or several portions."""
+    portions = _portions(texts)
+    one = portions[0] if len(portions) == 1 else None
+    return one if one is not None and len(one.alloy.recipe.shares) > 1 else None
+
+
 def metals_in_hand(texts: Sequence[str]) -> dict[str, float]:
     """Fine metals in hand, symbol to grams.
 

@@ -14,7 +14,8 @@ from ringgeom.metal.assayed import Assayed
 from ringgeom.metal.caution import Caution
 from ringgeom.metal.fineness_change import Change
 from ringgeom.metal.mixing import InHand
-from ringgeom.metal.portion_text import Mixed
+from ringgeom.metal.portion_text import Mixed, WrittenPortion
+from ringgeom.metal.reaching import Reached
 from ringgeom.metal.weighed_change import WeighedChange
 from ringgeom.output.json_metal import (
     caution_json,
@@ -157,4 +158,18 @@ def in_hand_json(made: Alloy, found: InHand) -> dict[str, Any]:
         "needed": [{"metal": one.metal, "grams": one.grams} for one in found.needed],
         "add": [{"metal": one.metal, "grams": one.grams} for one in found.add],
         "left": [{"metal": one.metal, "grams": one.grams} for one in found.left],
+    }
+
+
+def reached_json(made: Alloy, lot: WrittenPortion, found: Reached) -> dict[str, Any]:
+    """The least of an alloy that takes up all of a lot."""
+    return {
+        "alloy": made.name,
+        "lot": lot.alloy.name,
+        "lot_g": found.lot_g,
+        "limiting": found.limiting,
+        "alloy_g": found.total_g,
+        "add": [{"metal": one.metal, "grams": one.grams} for one in found.add],
+        "traces": [{"metal": one.metal, "grams": one.grams} for one in found.traces],
+        "result": recipe_json(found.result),
     }

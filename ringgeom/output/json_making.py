@@ -6,6 +6,7 @@ from typing import Any
 
 from ringgeom.making.blank import Blank
 from ringgeom.making.joint import Joint
+from ringgeom.making.marking import SolderRoom
 from ringgeom.making.routes import Route
 from ringgeom.making.turning import Cut
 from ringgeom.resizing import Resize
@@ -121,4 +122,14 @@ def resize_json(found: Resize) -> dict[str, Any]:
             {"code": finding.code, "level": finding.level, "text": finding.text}
             for finding in found.after.findings
         ],
+    }
+
+
+def solder_room_json(room: SolderRoom) -> dict[str, Any]:
+    """How much of a solder a mark can carry; null where any amount may be in it."""
+    return {
+        "region": room.region,
+        "mark": room.mark,
+        "solder_permille": room.solder_permille,
+        "room_g": None if room.grams == float("inf") else room.grams,
     }

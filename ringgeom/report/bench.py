@@ -10,7 +10,8 @@ from ringgeom.metal.assayed import Assayed
 from ringgeom.metal.fineness_change import Change
 from ringgeom.metal.melting import hints
 from ringgeom.metal.mixing import InHand
-from ringgeom.metal.portion_text import Mixed
+from ringgeom.metal.portion_text import Mixed, WrittenPortion
+from ringgeom.metal.reaching import Reached
 from ringgeom.metal.weighed_change import WeighedChange
 from ringgeom.output.json_bench import limits
 from ringgeom.report.metals import lab_words, written
@@ -132,3 +133,16 @@ def tell_in_hand(made: Alloy, found: InHand) -> None:
     for one in found.left:
         if one.grams > 0.005:
             say(f"left over: {one.grams:.2f} g {one.metal}")
+
+
+def tell_reached(made: Alloy, lot: WrittenPortion, found: Reached) -> None:
+    """The least of an alloy that takes up all of a lot."""
+    say(
+        f"{found.lot_g:.2f} g of {lot.alloy.name} goes into {found.total_g:.2f} g of {made.name} "
+        f"at least: {found.limiting} decides"
+    )
+    rows = [["[ ]", f"{found.lot_g:.2f}", lot.alloy.name]]
+    rows += [["[ ]", f"{one.grams:.2f}", f"fine {one.metal}"] for one in found.add]
+    table(("", "g", "weigh out"), rows)
+    for one in found.traces:
+        say(f"  a trace of {one.metal} stays in it: {one.grams:.4f} g")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ringgeom.making.marking import SolderRoom
 from ringgeom.marks import ArticleMark, region_of
 from ringgeom.melt import Melt, MeltPlan
 from ringgeom.metal import element, recipe_faults
@@ -109,7 +110,9 @@ def tell_cautions(cautions: Sequence[Caution]) -> None:
         say(f"caution: {caution.text} ({caution.source})")
 
 
-def tell_marks(proposals: Sequence[ArticleMark], *, words: bool) -> None:
+def tell_marks(
+    proposals: Sequence[ArticleMark], rooms: Sequence[SolderRoom] = (), *, words: bool
+) -> None:
     """What may be stamped, region by region, with the rules behind it."""
     for proposal in proposals:
         say(f"{region_of(proposal.region).name}")
@@ -117,6 +120,9 @@ def tell_marks(proposals: Sequence[ArticleMark], *, words: bool) -> None:
             say(f"  {stamp.line}")
         if not proposal.stamps:
             say("  no fineness mark")
+        for room in (room for room in rooms if room.region == proposal.region):
+            most = f"up to {room.grams:.3f} g" if room.grams < 1e6 else "any amount"
+            say(f"  {room.mark} carries {most} of solder of {room.solder_permille:g} permille")
         if proposal.exempt:
             say("  light enough to need no hallmark")
         if proposal.average_permille is not None:

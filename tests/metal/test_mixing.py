@@ -13,9 +13,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from ringgeom.errors import RecipeError
-from ringgeom.metal import Recipe, alloy_by_name, elements
+from ringgeom.metal import Recipe, elements
 from ringgeom.metal.fineness_change import change_fineness, permille_of
-from ringgeom.metal.mixing import mixture, mixture_by_volume, most_alloy, weigh_out
+from ringgeom.metal.mixing import mixture, most_alloy, weigh_out
 from ringgeom.metal.reaching import reach_recipe
 
 ROUNDING = 1e-9
@@ -62,16 +62,6 @@ def test_every_metal_of_a_mixture_balances(portions: list[tuple[Recipe, float]])
     for symbol in elements():
         held = sum(grams_of(recipe, symbol, grams) for recipe, grams in portions)
         assert grams_of(result, symbol, total) == pytest.approx(held, rel=ROUNDING, abs=0)
-
-
-def test_a_mixture_by_volume_weighs_what_its_parts_weigh() -> None:
-    one, other = map(alloy_by_name, ("gold-750-yellow-3n", "gold-750-green"))
-    result = mixture_by_volume("pot", [(one, 2.0), (other, 1.0)])
-    # Only green (Au-Ag) dilutes the copper of 3N: its mass share tells the masses apart.
-    mass_one, mass_other = 2 * one.density_g_cm3, other.density_g_cm3
-    copper = 12.5 * mass_one / (mass_one + mass_other)
-    assert result.percent("Cu") == pytest.approx(copper, rel=ROUNDING)
-    assert result.percent("Au") == pytest.approx(75, rel=ROUNDING)
 
 
 @given(recipes(), masses)
@@ -252,7 +242,6 @@ def test_no_fineness_at_all(asked: Any) -> None:
 def test_no_mass_at_all(grams: Any) -> None:
     for call in (
         lambda: mixture("pot", [(THREE_N, grams)]),
-        lambda: mixture_by_volume("pot", [(alloy_by_name("gold-750-green"), grams)]),
         lambda: weigh_out(THREE_N, grams),
         lambda: most_alloy(THREE_N, {"Au": grams}),
         lambda: change_fineness(KT_14, grams, 750),

@@ -9,9 +9,10 @@ from __future__ import annotations
 import pytest
 
 from ringgeom.errors import RecipeError
-from ringgeom.metal import Recipe, alloy_from_recipe, fineness, ideal_density
+from ringgeom.metal import Recipe, fineness, ideal_density
 from ringgeom.metal.fineness_change import change_fineness
-from ringgeom.metal.mixing import mixture, mixture_by_volume, most_alloy, weigh_out
+from ringgeom.metal.mixing import mixture, most_alloy, weigh_out
+from ringgeom.metal.portion_text import mixed_from_texts
 from ringgeom.units import G_PER_TROY_OUNCE
 
 ROUNDING = 1e-9
@@ -109,9 +110,7 @@ def test_a_negative_amount_is_never_an_answer() -> None:
 
 
 def test_equal_volumes_of_gold_and_silver() -> None:
-    gold = alloy_from_recipe("gold", {"Au": 100})
-    silver = alloy_from_recipe("silver", {"Ag": 100})
-    both = mixture_by_volume("equal volumes", [(gold, 1), (silver, 1)])
+    both = mixed_from_texts(["1 cm3 Au", "1 cm3 Ag"]).made.recipe
     # Derived with 19.30 and 10.49: 19.30/29.79, and the mean of both densities.
     assert both.percent("Au") == pytest.approx(64.79, abs=0.005)
     found = fineness(both)
@@ -122,13 +121,7 @@ def test_equal_volumes_of_gold_and_silver() -> None:
 
 
 def test_a_filled_vessel_of_gold_and_of_silver() -> None:
-    both = mixture_by_volume(
-        "equal volumes",
-        [
-            (alloy_from_recipe("gold", {"Au": 100}), 1),
-            (alloy_from_recipe("silver", {"Ag": 100}), 1),
-        ],
-    )
+    both = mixed_from_texts(["1 cm3 Au", "1 cm3 Ag"]).made.recipe
     # Weighed on a bench at about 34 to 18: common practice, no source; both are whole numbers.
     assert both.percent("Au") / both.percent("Ag") == pytest.approx(34 / 18, rel=0.03)
 

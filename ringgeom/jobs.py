@@ -13,11 +13,10 @@ from ringgeom.finger import FingerSize, FitSettings, MadeSize, made_size, read_s
 from ringgeom.form.contacts import contacts
 from ringgeom.form.measure import build
 from ringgeom.form.pieces import Piece
-from ringgeom.form.places import AnyPlace
 from ringgeom.form.ring import Ring, RingForm, Stock, ring
 from ringgeom.form.volume import Volume
 from ringgeom.making.alloys import alloy_in_shop, alloys_asked
-from ringgeom.making.as_made import as_made, why_not_split
+from ringgeom.making.as_made import as_made, placed_places, why_not_split
 from ringgeom.making.blank import Blank, blank
 from ringgeom.making.casting import Flask, flask
 from ringgeom.making.joint import Joint, joints
@@ -25,6 +24,7 @@ from ringgeom.making.marking import ring_marks
 from ringgeom.making.meeting import Meeting, meetings
 from ringgeom.making.part import Part, parts
 from ringgeom.making.routes import Route, routes
+from ringgeom.making.soldering import Soldering, soldering
 from ringgeom.making.sprue import Sprue, sprue
 from ringgeom.making.turning import Cut, turning_table
 from ringgeom.marks import ArticleMark
@@ -111,6 +111,13 @@ class Job:
             return ()
         return tuple(blank(self.ring, part, self.shop.fabricating) for part in self.parts)
 
+    def soldering(self) -> Soldering | None:
+        """The solder plan, worked out when it is asked for; None where nothing is joined."""
+        if self.ring is None:
+            return None
+        places = placed_places(self.design, self.form.band)
+        return soldering(self.ring, self.parts, places, self.joints, self.shop.joining)
+
     @property
     def circumference_mm(self) -> float:
         return pi * self.made.inside_diameter_mm
@@ -149,6 +156,7 @@ def job(design: Design, shop: Shop | None = None) -> Job:
     if any(finding.level == "stop" for finding in found):
         laid = None
     alloys = tuple({part.alloy.name: part.alloy for part in laid.parts}.values()) if laid else ()
+    places = placed_places(design, asking.band) if laid else ()
     return Job(
         design=design,
         shop=shop,
@@ -162,7 +170,7 @@ def job(design: Design, shop: Shop | None = None) -> Job:
         colours=tuple((alloy, colour(alloy)) for alloy in alloys),
         meetings=laid.meetings if laid else (),
         joints=laid.joints if laid else (),
-        turning=turning_table(laid.ring, _place_of_claims(laid.asking)) if laid else (),
+        turning=turning_table(laid.ring, places) if laid else (),
         routes=laid.routes if laid else (),
         melts=laid.melts if laid else NO_MELTS,
         marks=laid.marks if laid else (),
@@ -251,7 +259,7 @@ def _laid(asking: Asking) -> Laid:
         joints=joints(laid_ring, found, touch, shop.joining),
         routes=routes(
             laid_ring,
-            _place_of_claims(asking),
+            placed_places(design, asking.band),
             found,
             touch,
             drawn,
@@ -261,11 +269,6 @@ def _laid(asking: Asking) -> Laid:
         melts=melts,
         marks=ring_marks(found, melts, shop.marks.region),
     )
-
-
-def _place_of_claims(asking: Asking) -> tuple[AnyPlace, ...]:
-    """For every claim of the ring, the place that made it."""
-    return tuple(place for place in asking.design.parts for _ in place.placed(asking.band))
 
 
 def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:

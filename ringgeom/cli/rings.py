@@ -161,7 +161,13 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     if json:
         print_job(job, lines)
         return
-    from ringgeom.report.making import tell_blanks, tell_joints, tell_routes, tell_turning
+    from ringgeom.report.making import (
+        tell_blanks,
+        tell_joints,
+        tell_routes,
+        tell_solder,
+        tell_turning,
+    )
     from ringgeom.report.ring import tell_colours, tell_findings, tell_melts, tell_parts, tell_size
 
     tell_size(job)
@@ -170,6 +176,7 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     tell_colours(job)
     tell_routes(job)
     tell_joints(job)
+    tell_solder(job)
     tell_turning(job)
     tell_blanks(job)
     tell_findings(job, lines)

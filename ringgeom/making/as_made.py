@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ringgeom.design import Design
-from ringgeom.form.places import Channel, Gap, Stripe
+from ringgeom.form.places import AnyPlace, Band, Channel, Gap, Stripe
 
 HALF = "body 2"
 """Name of the half at larger z."""
@@ -41,3 +41,8 @@ def as_made(design: Design) -> Design:
         gap_mm=Gap(side=place.seam_mm),
     )
     return design.model_copy(update={"parts": (*design.parts, half)})
+
+
+def placed_places(design: Design, band: Band) -> tuple[AnyPlace, ...]:
+    """For every claim of a design's ring as it is made, the place that made it."""
+    return tuple(place for place in as_made(design).parts for _ in place.placed(band))

@@ -19,6 +19,7 @@ from ringgeom.output.json_metal import (
     marks_json,
     melts_json,
 )
+from ringgeom.output.json_soldering import soldering_json
 from ringgeom.refusing import spelled
 
 SCHEMA = "ringgeom/1"
@@ -44,6 +45,7 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         "castings": [_casting(casting) for casting in job.castings],
         "joints": [joint_json(joint) for joint in job.joints],
         "routes": [route_json(route) for route in job.routes],
+        "solder": soldering_json(job.soldering()),
         "blanks": [blank_json(blank) for blank in job.blanks()],
         "turning": [cut_json(cut) for cut in job.turning],
         "melts": melts_json(job.melts),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ringgeom.jobs import Job
+from ringgeom.making.solder_plan import filler_by_metal
 from ringgeom.terminal import say, table
 
 
@@ -82,3 +83,34 @@ def tell_blanks(job: Job) -> None:
         say()
         head = ("blank for", "strip to cut, mm", "g", "from an ingot, mm", "stages / anneals")
         table((*head, "bends, %", "or turned from"), rows)
+
+
+def tell_solder(job: Job) -> None:
+    """The joints in the order of the fire: solder, window, grams; then what to mind."""
+    found = job.soldering()
+    if found is None:
+        return
+    say()
+    rows = [
+        [
+            str(step.heat),
+            step.joint.name,
+            step.joint.done_with if step.grade is None else step.grade.name,
+            "" if step.window_c is None else f"{step.window_c:.0f}",
+            "" if step.filler_g is None else f"{step.filler_g:.3f}",
+        ]
+        for step in found.plan.steps
+    ]
+    table(("heat", "joint", "with", "window, C", "g"), rows)
+    for one in filler_by_metal(found.plan):
+        hint = ""
+        if one.metal == "gold":
+            hint = f': ringgeom mark --solder "{one.grams:.2f} {one.fineness_permille:.0f}"'
+        say(f"  {one.grams:.2f} g of solder lies with the {one.metal}{hint}")
+    if len(found.plan.seams) > 1:
+        angles = ", ".join(f"{seam.name} {seam.angle_deg:.0f}" for seam in found.plan.seams)
+        say(f"  seams staggered, degrees round the ring: {angles}")
+    for remark in found.plan.remarks:
+        say(f"  {remark.text}; {remark.fix}")
+    for opening in found.openings:
+        say(f"  {' and '.join(opening.between)}: {opening.words}")

@@ -105,14 +105,15 @@ class Limits(Asked):
 class Joining(Asked):
     """How parts are joined: advice where sources disagree, so each is a setting.
 
-    `tolerance_mm` is how far a joint's gap may come out otherwise, either way; `filler_factor`
-    is the solder taken for a gap, against its volume; `overfill` the wire hammered into a groove
-    against the groove's section.
+        `tolerance_mm` is how far a joint's gap may come out otherwise, either way; `filler_factor`
+    the solder taken for a gap, against its volume; `solder_margin_c` how far below the lowest
+    part's solidus it must flow; `overfill` the wire hammered into a groove against its section.
     """
 
     tolerance_mm: Annotated[float, Field(ge=0, le=0.5)] = 0.02
     filler_factor: Annotated[float, Field(ge=1, le=5)] = 1.5
     solder_most_mm: Limit = 0.125
+    solder_margin_c: Annotated[float, Field(ge=0, le=200)] = 30.0
     stretch_percent: Percent = 5.0
     stretch_nickel_percent: Percent = 2.5
     overfill: Annotated[float, Field(ge=1, le=1.5)] = 1.10

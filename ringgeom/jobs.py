@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import gcd, hypot, pi
+from typing import TYPE_CHECKING
 
 from ringgeom.colour import Colour, colour
 from ringgeom.design import Design
@@ -17,14 +18,12 @@ from ringgeom.form.ring import Ring, RingForm, Stock, ring
 from ringgeom.form.volume import Volume
 from ringgeom.making.alloys import alloy_in_shop, alloys_asked
 from ringgeom.making.as_made import as_made, placed_places, why_not_split
-from ringgeom.making.blank import Blank, blank
 from ringgeom.making.casting import Flask, flask
 from ringgeom.making.joint import Joint, joints
 from ringgeom.making.marking import ring_marks
 from ringgeom.making.meeting import Meeting, meetings
 from ringgeom.making.part import Part, parts
 from ringgeom.making.routes import Route, routes
-from ringgeom.making.soldering import Soldering, soldering
 from ringgeom.making.sprue import Sprue, sprue
 from ringgeom.making.turning import Cut, turning_table
 from ringgeom.marks import ArticleMark
@@ -32,6 +31,10 @@ from ringgeom.melt import MeltPlan, Wanted, melt_plan
 from ringgeom.metal import Alloy
 from ringgeom.metal.caution import Caution, cautions
 from ringgeom.shop import Shop
+
+if TYPE_CHECKING:
+    from ringgeom.making.blank import Blank
+    from ringgeom.making.soldering import Soldering
 
 Keys = tuple[str | int, ...]
 
@@ -109,12 +112,16 @@ class Job:
         """What each part is made from without casting; drawn when they are asked for."""
         if self.ring is None:
             return ()
+        from ringgeom.making.blank import blank
+
         return tuple(blank(self.ring, part, self.shop.fabricating) for part in self.parts)
 
     def soldering(self) -> Soldering | None:
         """The solder plan, worked out when it is asked for; None where nothing is joined."""
         if self.ring is None:
             return None
+        from ringgeom.making.soldering import soldering
+
         places = placed_places(self.design, self.form.band)
         return soldering(self.ring, self.parts, places, self.joints, self.shop.joining)
 
@@ -126,8 +133,7 @@ class Job:
 def job(design: Design, shop: Shop | None = None) -> Job:
     """Everything about a design, in one pass.
 
-    A design that cannot be made comes back with its findings and no parts; nothing raises
-    for it.
+    A design that cannot be made comes back with its findings and no parts.
 
     Parameters
     ----------

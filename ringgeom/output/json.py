@@ -11,15 +11,6 @@ from ringgeom.findings import Finding
 from ringgeom.finger import FingerSize, hints, labels
 from ringgeom.jobs import Casting, Job
 from ringgeom.making.part import Part
-from ringgeom.output.json_making import blank_json, cut_json, joint_json, route_json
-from ringgeom.output.json_metal import (
-    caution_json,
-    colour_json,
-    contrast_json,
-    marks_json,
-    melts_json,
-)
-from ringgeom.output.json_soldering import soldering_json
 from ringgeom.refusing import spelled
 
 SCHEMA = "ringgeom/1"
@@ -33,6 +24,17 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
     lines : dict, optional
         Line of every key of the design file, for the findings.
     """
+    # findings are told without all of this, and weighing wants to be quick
+    from ringgeom.output.json_making import blank_json, cut_json, joint_json, route_json
+    from ringgeom.output.json_metal import (
+        caution_json,
+        colour_json,
+        contrast_json,
+        marks_json,
+        melts_json,
+    )
+    from ringgeom.output.json_soldering import soldering_json
+
     return {
         "schema": SCHEMA,
         "program": f"ringgeom {ringgeom.__version__}",

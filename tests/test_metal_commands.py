@@ -401,3 +401,25 @@ def test_room_for_solder(run: Run, designs: Path) -> None:
     assert room["mark"] == "18K"
     assert 0.3 < room["room_g"] < 0.6
     assert "carries up to" in run("mark", designs / "heron.toml", "--solder", "0.01 585").out
+
+
+@pytest.mark.parametrize(
+    ("alloy", "have", "least"),
+    [
+        ("gold-585-yellow", "9.4 g gold-750-yellow-3n", 585),
+        (YELLOW, "10 g Au", 750),
+        (YELLOW, "25 g Au", 750),
+        (YELLOW, "9.4 g gold-585-yellow", 750),
+        ("gold-375-yellow", "10 g Au", 375),
+        ("gold-585-yellow", "10 g silver-925", 585),
+        ("Au 75 Ag 16 Cu 9", "31.1 g Au", 750),
+    ],
+)
+def test_what_is_in_hand_is_rounded_to_hold_the_fineness(
+    run: Run, alloy: str, have: str, least: float
+) -> None:
+    """Rounded to the nearest, each of these falls under its mark (sums by hand)."""
+    weighed = told(run, "melt", "--alloy", alloy, "--have", have)["weighed"]
+    assert weighed["fineness_permille"] >= least - 1e-9
+    for take in weighed["take"]:
+        assert take["grams"] == round(take["grams"], 2)

@@ -110,25 +110,31 @@ def _melt_all_of(alloy: str, have: list[str], shop: Path | None, json: bool) -> 
     from ringgeom.metal.mixing import most_alloy
     from ringgeom.metal.portion_text import lot_in_hand, metals_in_hand
     from ringgeom.metal.reaching import reach_recipe
+    from ringgeom.metal.weighed_change import weighed_out
     from ringgeom.output.json_bench import in_hand_json, reached_json
     from ringgeom.report.bench import tell_in_hand, tell_reached
     from ringgeom.shop import read_shop
 
-    read_shop(shop)  # what is in hand is named here, but a wrong file is told all the same
+    step = read_shop(shop).melt.balance_g
     made = alloy_meant(alloy)
     wanted_grams(made, 1.0)
     if (lot := lot_in_hand(have)) is not None:
-        reached = reach_recipe(lot.alloy.recipe, lot.grams, made.recipe)
+        source = (lot.alloy.recipe, lot.grams)
+        reached = reach_recipe(*source, made.recipe)
+        out = weighed_out(made.recipe, reached.add, whole={}, balance_g=step, lot=source)
         if json:
-            say_json({**SCHEMA, **reached_json(made, lot, reached)})
+            say_json({**SCHEMA, **reached_json(made, lot, reached, out)})
         else:
-            tell_reached(made, lot, reached)
+            tell_reached(made, lot, reached, out)
         return
-    found = most_alloy(made.recipe, metals_in_hand(have))
+    held = metals_in_hand(have)
+    found = most_alloy(made.recipe, held)
+    limiting = {found.limiting: held[found.limiting]}
+    out = weighed_out(made.recipe, found.needed, whole=limiting, balance_g=step)
     if json:
-        say_json({**SCHEMA, **in_hand_json(made, found)})
+        say_json({**SCHEMA, **in_hand_json(made, found, out)})
     else:
-        tell_in_hand(made, found)
+        tell_in_hand(made, found, out)
 
 
 @app.command()

@@ -118,7 +118,7 @@ def _solved(given: Given, limits: Limits, settings: MeltSettings) -> Solved:
         found = solved(given.usable, given.wanted, given.symbols, terms)
         if best and found.missing_g.sum() > best.missing_g.sum() + DUST_G:
             return best
-        best, crumbs = found, _crumbs(found.grams, given)
+        best, crumbs = found, _crumbs(found.grams, given, settings)
         if not crumbs - banned:
             return best
         banned |= crumbs
@@ -126,13 +126,19 @@ def _solved(given: Given, limits: Limits, settings: MeltSettings) -> Solved:
     return best
 
 
-def _crumbs(grams: Array, given: Given) -> frozenset[tuple[int, int]]:
-    """Alloys of which a melt would take next to nothing: not worth their doubt."""
+def _crumbs(grams: Array, given: Given, settings: MeltSettings) -> frozenset[tuple[int, int]]:
+    """Alloys of which a melt would take next to nothing: not worth their doubt.
+
+    A lot that is to be used up is taken in whatever amount.
+    """
+    wanted_out = settings.use_up if settings.aim == "use up" else ""
     return frozenset(
         (i, k)
         for i, source in enumerate(given.usable)
         for k, one in enumerate(given.wanted)
-        if len(source.recipe.shares) > 1 and 0 < grams[i, k] < CRUMB * one.grams
+        if source.name != wanted_out
+        and len(source.recipe.shares) > 1
+        and 0 < grams[i, k] < CRUMB * one.grams
     )
 
 

@@ -43,5 +43,5 @@ def write_chart(file: Path, alloys: Sequence[Alloy], *, title: str, green: bool)
     left = [alloy.name for alloy in unique.values() if alloy.name not in {p.name for p in points}]
     told = [f"{file} is written"]
     if left:
-        told.append(f"not on this map: {', '.join(left)} (mostly other metals)")
+        told.append(f"not on this map: {', '.join(left)} (too much of other metals)")
     return tuple(told)

@@ -16,7 +16,7 @@ from ringgeom.metal.fineness_change import Change
 from ringgeom.metal.mixing import InHand
 from ringgeom.metal.portion_text import Mixed, WrittenPortion
 from ringgeom.metal.reaching import Reached
-from ringgeom.metal.weighed_change import WeighedChange
+from ringgeom.metal.weighed_change import WeighedChange, WeighedOut
 from ringgeom.output.json_metal import (
     caution_json,
     colour_json,
@@ -149,7 +149,7 @@ def plan_json(
     }
 
 
-def in_hand_json(made: Alloy, found: InHand) -> dict[str, Any]:
+def in_hand_json(made: Alloy, found: InHand, out: WeighedOut) -> dict[str, Any]:
     """How much of an alloy the metal in hand makes."""
     return {
         "alloy": made.name,
@@ -158,10 +158,13 @@ def in_hand_json(made: Alloy, found: InHand) -> dict[str, Any]:
         "needed": [{"metal": one.metal, "grams": one.grams} for one in found.needed],
         "add": [{"metal": one.metal, "grams": one.grams} for one in found.add],
         "left": [{"metal": one.metal, "grams": one.grams} for one in found.left],
+        "weighed": _weighed(out),
     }
 
 
-def reached_json(made: Alloy, lot: WrittenPortion, found: Reached) -> dict[str, Any]:
+def reached_json(
+    made: Alloy, lot: WrittenPortion, found: Reached, out: WeighedOut
+) -> dict[str, Any]:
     """The least of an alloy that takes up all of a lot."""
     return {
         "alloy": made.name,
@@ -170,6 +173,15 @@ def reached_json(made: Alloy, lot: WrittenPortion, found: Reached) -> dict[str, 
         "limiting": found.limiting,
         "alloy_g": found.total_g,
         "add": [{"metal": one.metal, "grams": one.grams} for one in found.add],
+        "weighed": _weighed(out),
         "traces": [{"metal": one.metal, "grams": one.grams} for one in found.traces],
         "result": recipe_json(found.result),
+    }
+
+
+def _weighed(out: WeighedOut) -> dict[str, Any]:
+    return {
+        "take": [{"metal": one.metal, "grams": one.grams} for one in out.portions],
+        "total_g": out.total_g,
+        "fineness_permille": out.permille,
     }

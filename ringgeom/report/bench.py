@@ -12,7 +12,7 @@ from ringgeom.metal.melting import hints
 from ringgeom.metal.mixing import InHand
 from ringgeom.metal.portion_text import Mixed, WrittenPortion
 from ringgeom.metal.reaching import Reached
-from ringgeom.metal.weighed_change import WeighedChange
+from ringgeom.metal.weighed_change import WeighedChange, WeighedOut
 from ringgeom.output.json_bench import limits
 from ringgeom.report.metals import lab_words, written
 from ringgeom.terminal import finding_line, say, swatch, table
@@ -124,10 +124,10 @@ def tell_searched(found: Searched) -> None:
             say(f"  {fault.level}: {fault.text}")
 
 
-def tell_in_hand(made: Alloy, found: InHand) -> None:
+def tell_in_hand(made: Alloy, found: InHand, out: WeighedOut) -> None:
     """How much of an alloy the metal in hand makes."""
     say(f"{found.alloy_g:.2f} g of {made.name} can be made; {found.limiting} is used up first")
-    table(("", "g", "in all"), [["[ ]", f"{one.grams:.2f}", one.metal] for one in found.needed])
+    _tell_out([["[ ]", f"{one.grams:.2f}", one.metal] for one in out.portions], out)
     if found.add:
         say("to add: " + ", ".join(f"{one.grams:.2f} g {one.metal}" for one in found.add))
     for one in found.left:
@@ -135,14 +135,21 @@ def tell_in_hand(made: Alloy, found: InHand) -> None:
             say(f"left over: {one.grams:.2f} g {one.metal}")
 
 
-def tell_reached(made: Alloy, lot: WrittenPortion, found: Reached) -> None:
+def tell_reached(made: Alloy, lot: WrittenPortion, found: Reached, out: WeighedOut) -> None:
     """The least of an alloy that takes up all of a lot."""
     say(
         f"{found.lot_g:.2f} g of {lot.alloy.name} goes into {found.total_g:.2f} g of {made.name} "
         f"at least: {found.limiting} decides"
     )
     rows = [["[ ]", f"{found.lot_g:.2f}", lot.alloy.name]]
-    rows += [["[ ]", f"{one.grams:.2f}", f"fine {one.metal}"] for one in found.add]
-    table(("", "g", "weigh out"), rows)
+    _tell_out(
+        [*rows, *(["[ ]", f"{one.grams:.2f}", f"fine {one.metal}"] for one in out.portions)], out
+    )
     for one in found.traces:
         say(f"  a trace of {one.metal} stays in it: {one.grams:.4f} g")
+
+
+def _tell_out(rows: list[list[str]], out: WeighedOut) -> None:
+    table(("", "g", "weigh out"), rows)
+    fine = "" if out.permille is None else f" at {out.permille:.1f} permille"
+    say(f"  gives {out.total_g:.2f} g{fine}, rounded so that the fineness is not missed")

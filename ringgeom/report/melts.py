@@ -61,7 +61,7 @@ def _tell_melt(melt: Melt, everywhere: set[str]) -> None:
         lacks = "; missing, to reach its limits:" if melt.missing else ":"
         say(f"  cannot be made from the stock{lacks}")
         for one in melt.missing:
-            say(f"    {one.grams:.2f} g of fine {element(one.symbol).name}")
+            say(f"    {one.grams + 0.005:.2f} g of fine {element(one.symbol).name}")
         for why in melt.why:
             say(f"    or: {why}" if melt.missing else f"    {why}")
         taken = ", ".join(f"{_grams(t.grams)} {t.source.name}" for t in melt.take)

@@ -234,6 +234,20 @@ REFUSED = [
     (("recipe", "--fineness", "18"), "750"),
     (("recipe", "--fineness", "750", "--allowed", "Ag Cd"), "cadmium"),
     (("recipe", "--fineness", "750", "--towards", "bluer"), "greener"),
+    (("recipe", "--fineness", "750", "--allowed", "Ag Cu", "--most", "Ag 24.8 Cu 0.4"), "room"),
+    (
+        (
+            "recipe",
+            "--fineness",
+            "750",
+            "--allowed",
+            "Ag Cu Zn",
+            "--most",
+            "Ag 12.345 Cu 12.655 Zn 0",
+        ),
+        "room",
+    ),
+    (("alloy", "x " * 2000), "no alloy is written so long"),
     (("melt", "--alloy", GREEN), "in hand"),
     (("melt", "--alloy", GREEN, "--grams", "-3"), "above 0"),
     (("melt", "--alloy", GREEN, "--grams", "1e308"), "1e+06"),
@@ -423,3 +437,26 @@ def test_what_is_in_hand_is_rounded_to_hold_the_fineness(
     assert weighed["fineness_permille"] >= least - 1e-9
     for take in weighed["take"]:
         assert take["grams"] == round(take["grams"], 2)
+
+
+def test_a_metal_named_twice_counts_once(run: Run) -> None:
+    found = told(run, "recipe", "--fineness", "750", "--allowed", "Ag Ag")
+    assert sum(found["proposals"][0]["recipe"].values()) == pytest.approx(100, abs=1e-9)
+
+
+def test_a_map_into_a_link_that_leads_nowhere(run: Run, tmp_path: Path) -> None:
+    loop = tmp_path / "loop.png"
+    loop.symlink_to(loop)
+    done = run("chart", loop)
+    assert done.code == 2
+    assert "cannot be written" in done.err
+
+
+def test_a_colour_out_of_range_is_refused(run: Run, designs: Path, tmp_path: Path) -> None:
+    wild = tmp_path / "wild.toml"
+    text = (designs / "heron.toml").read_text("utf-8")
+    recipe = '{ name = "A", Au = 75, Ag = 25, lab = [50, 1e155, 0] }'
+    wild.write_text(text.replace('"gold-750-green"', recipe), "utf-8")
+    done = run("check", wild)
+    assert done.code == 2
+    assert "128" in done.err

@@ -139,6 +139,14 @@ def search_recipes(wish: Wish, count: int = 5) -> Searched:
     limits = np.array([_hundredths(wish.most_percent(s), rest) for s in wish.added])
     found, step = mixtures(rest, limits, COARSE)
     tried = len(found)
+    if not tried:
+        raise RecipeError(
+            Problem(
+                text="no mixture in steps of 0.5 % fits between these limits",
+                value=" ".join(f"{s} {wish.most_percent(s):g}" for s in wish.added),
+                allowed=f"limits that leave more room than {rest / 100:g} %",
+            )
+        )
 
     def score(added: Shares) -> Array:
         return _score(wish, reference, _with_precious(wish, added, rest))

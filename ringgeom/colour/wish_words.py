@@ -51,7 +51,7 @@ def wish_from_words(
         towards=_towards(towards),
         precious=metal,
         than=alloy_meant(than) if than else None,
-        metals=tuple(re.split(r"[\s,]+", allowed.strip())),
+        metals=tuple(dict.fromkeys(re.split(r"[\s,]+", allowed.strip()))),
         most=limits,
         nickel_free=nickel_free,
     )

@@ -24,6 +24,8 @@ from ringgeom.metal.catalogue import alloy_names
 from ringgeom.metal.recipe import karat_to_permille
 from ringgeom.metal.written import alloy_from_text
 
+Lightness = Annotated[float, Field(ge=0, le=100)]
+ColourPart = Annotated[float, Field(ge=-128, le=128)]
 Share = Annotated[float, Field(ge=0, le=1000)]
 """A share as typed; whether the shares make a recipe is judged by the recipe's own checks."""
 
@@ -36,7 +38,7 @@ class RecipeAsked(Asked):
 
     name: Annotated[str, Field(min_length=1, max_length=60)]
     density_g_cm3: Annotated[float, Field(gt=0.5, lt=25)] | None = None
-    lab: Annotated[tuple[float, float, float], Field(strict=False)] | None = None
+    lab: Annotated[tuple[Lightness, ColourPart, ColourPart], Field(strict=False)] | None = None
 
     @property
     def shares(self) -> dict[str, float]:

@@ -17,8 +17,8 @@ def write_file(path: Path, content: bytes) -> None:
     OutputError
         It cannot be written; an old file is untouched.
     """
-    path = path.resolve()
     try:
+        path = path.resolve()
         mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
         handle, beside = tempfile.mkstemp(prefix=".part-", dir=path.parent)
         try:
@@ -29,5 +29,7 @@ def write_file(path: Path, content: bytes) -> None:
         except OSError:
             os.unlink(beside)
             raise
-    except OSError as error:
-        raise OutputError(f"{path} cannot be written: {error.strerror or error}") from None
+    except (OSError, RuntimeError) as error:
+        # a link that leads back to itself is a RuntimeError to Python 3.11 and 3.12
+        reason = getattr(error, "strerror", None) or error
+        raise OutputError(f"{path} cannot be written: {reason}") from None

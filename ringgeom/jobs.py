@@ -18,11 +18,12 @@ from ringgeom.form.ring import Ring, RingForm, Stock, ring
 from ringgeom.form.volume import Volume
 from ringgeom.making.alloys import alloy_in_shop, alloys_asked
 from ringgeom.making.as_made import as_made, placed_places, why_not_split
-from ringgeom.making.casting import Flask, flask
+from ringgeom.making.casting import flask
 from ringgeom.making.joint import Joint, joints
 from ringgeom.making.marking import ring_marks
 from ringgeom.making.meeting import Meeting, meetings
 from ringgeom.making.part import Part, parts
+from ringgeom.making.poured import Casting, castings
 from ringgeom.making.routes import Route, routes
 from ringgeom.making.sprue import Sprue, sprue
 from ringgeom.making.turning import Cut, turning_table
@@ -39,16 +40,6 @@ if TYPE_CHECKING:
 Keys = tuple[str | int, ...]
 
 NO_MELTS = MeltPlan(melts=(), left=(), kept_out=())
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Casting:
-    """All parts of one alloy, poured together in one flask."""
-
-    alloy: Alloy
-    parts: tuple[Part, ...]
-    sprues: tuple[Sprue, ...]
-    flask: Flask
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +162,7 @@ def job(design: Design, shop: Shop | None = None) -> Job:
         form=asking.form,
         ring=laid.ring if laid else None,
         parts=laid.parts if laid else (),
-        castings=_castings(laid) if laid else (),
+        castings=castings(laid.parts, laid.sprues, laid.flasks) if laid else (),
         volumes=tuple(laid.volumes.items()) if laid else (),
         colours=tuple((alloy, colour(alloy)) for alloy in alloys),
         meetings=laid.meetings if laid else (),
@@ -241,8 +232,8 @@ def _laid(asking: Asking) -> Laid:
     angles = turn_angles(laid_ring)
     groups = tuple(laid_ring.sections(angles))
     drawn = [section for _, section in groups]
-    met = meetings(laid_ring, drawn, found)
     touch = contacts(laid_ring)
+    met = meetings(laid_ring, touch, found)
     melts = melt_plan(
         [
             Wanted(job=design.job.name, alloy=by_alloy[name][0].alloy, grams=one.melt_g)
@@ -261,8 +252,9 @@ def _laid(asking: Asking) -> Laid:
         parts=found,
         sprues=sprues,
         flasks=flasks,
+        contacts=touch,
         meetings=met,
-        joints=joints(laid_ring, found, touch, shop.joining),
+        joints=joints(found, touch, shop.joining),
         routes=routes(
             laid_ring,
             placed_places(design, asking.band),
@@ -284,17 +276,4 @@ def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:
         shop.casting,
         width_mm=part.wax.width_mm / part.scale.scale,
         waves=gcd(*(wave.count for wave in laid_ring.waves)),
-    )
-
-
-def _castings(laid: Laid) -> tuple[Casting, ...]:
-    return tuple(
-        Casting(
-            alloy=group[0].alloy,
-            parts=group,
-            sprues=tuple(laid.sprues[part.name] for part in group),
-            flask=one,
-        )
-        for name, one in laid.flasks.items()
-        if (group := tuple(part for part in laid.parts if part.alloy.name == name))
     )

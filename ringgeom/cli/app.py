@@ -96,7 +96,8 @@ def print_job(job: Job, lines: dict[Keys, int]) -> None:
 
 
 def say_json(data: dict[str, Any]) -> None:
-    from ringgeom.output.json import json_text
+    """One JSON object, whatever the command, with the contract it follows."""
+    from ringgeom.output.json import SCHEMA, json_text
 
     wide = "utf" in (sys.stdout.encoding or "").lower()
-    print(json_text(data, plain=not wide), end="", flush=True)
+    print(json_text({"schema": SCHEMA, **data}, plain=not wide), end="", flush=True)

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from ringgeom.metal import Alloy
     from ringgeom.shop import Shop
 
-SCHEMA = {"schema": "ringgeom/1"}
-
 Designs = Annotated[
     Optional[list[Path]],  # noqa: UP045  typer reads the annotation at run time
     typer.Argument(metavar="DESIGN", help="Design files; several share the stock in one plan."),
@@ -96,7 +94,7 @@ def _tell_plan(plan: MeltPlan, settings: Shop, alloys: list[Alloy], json: bool) 
 
     warned = melting_cautions([alloy.recipe for alloy in alloys])
     if json:
-        say_json({**SCHEMA, **plan_json(plan, settings.melt, warned)})
+        say_json(plan_json(plan, settings.melt, warned))
     else:
         tell_plan(plan, settings.melt)
         tell_cautions(warned)
@@ -123,7 +121,7 @@ def _melt_all_of(alloy: str, have: list[str], shop: Path | None, json: bool) -> 
         reached = reach_recipe(*source, made.recipe)
         out = weighed_out(made.recipe, reached.add, whole={}, balance_g=step, lot=source)
         if json:
-            say_json({**SCHEMA, **reached_json(made, lot, reached, out)})
+            say_json(reached_json(made, lot, reached, out))
         else:
             tell_reached(made, lot, reached, out)
         return
@@ -132,7 +130,7 @@ def _melt_all_of(alloy: str, have: list[str], shop: Path | None, json: bool) -> 
     limiting = {found.limiting: held[found.limiting]}
     out = weighed_out(made.recipe, found.needed, whole=limiting, balance_g=step)
     if json:
-        say_json({**SCHEMA, **in_hand_json(made, found, out)})
+        say_json(in_hand_json(made, found, out))
     else:
         tell_in_hand(made, found, out)
 
@@ -167,7 +165,7 @@ def mark(
     rooms = job_solder_rooms(job, region, solder) if solder else ()
     if json:
         told = [marks_json(one) for one in found]
-        say_json({**SCHEMA, "marks": told, "solder": [solder_room_json(one) for one in rooms]})
+        say_json({"marks": told, "solder": [solder_room_json(one) for one in rooms]})
     else:
         tell_marks(found, rooms, words=why)
 

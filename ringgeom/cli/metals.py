@@ -9,8 +9,6 @@ import typer
 from ringgeom.cli.app import STOPPED, AsJson, app, say_json
 from ringgeom.errors import InputError, Problem
 
-SCHEMA = {"schema": "ringgeom/1"}
-
 AlloyWords = Annotated[
     Optional[list[str]],  # noqa: UP045  typer reads the annotation at run time
     typer.Argument(metavar="ALLOY", help="A catalogue name, or a recipe: Au 75 Ag 25."),
@@ -35,7 +33,7 @@ def alloy(asked: AlloyWords = None, json: AsJson = False) -> None:
 
     if not asked:
         if json:
-            say_json({**SCHEMA, "alloys": [alloy_json(one, [], []) for one in catalogue()]})
+            say_json({"alloys": [alloy_json(one, [], []) for one in catalogue()]})
         else:
             tell_catalogue(catalogue())
         return
@@ -47,7 +45,7 @@ def alloy(asked: AlloyWords = None, json: AsJson = False) -> None:
         marks = []  # what must not be worn is not marked
     warned = cautions([found.recipe], casting=True)
     if json:
-        say_json({**SCHEMA, **alloy_json(found, marks, warned)})
+        say_json(alloy_json(found, marks, warned))
     else:
         tell_alloy(found, marks, warned)
 
@@ -72,7 +70,7 @@ def contrast(
     met = pair(*alloys)
     better = better_pair(*alloys)
     if json:
-        say_json({**SCHEMA, **contrast_json(met, better)})
+        say_json(contrast_json(met, better))
     else:
         tell_contrast(met, better)
 
@@ -89,7 +87,7 @@ def mix(portions: Portions, json: AsJson = False) -> None:
 
     found = mixed_from_texts(portions)
     if json:
-        say_json({**SCHEMA, **mixture_json(found)})
+        say_json(mixture_json(found))
     else:
         tell_mixture(found)
     if not found.wearable:
@@ -127,7 +125,7 @@ def fineness(
     made = alloy_from_recipe("the result", dict(weighed.result.shares))
     moved = pair(lot.alloy, made)
     if json:
-        say_json({**SCHEMA, **change_json(found, weighed, moved)})
+        say_json(change_json(found, weighed, moved))
     else:
         tell_change(lot.alloy, found, weighed, made, moved)
     if any(fault.level == "stop" for fault in recipe_faults(made.recipe)):
@@ -189,7 +187,7 @@ def assay(
         expected=alloy_meant(expect) if expect else None,
     )
     if json:
-        say_json({**SCHEMA, **assay_json(found)})
+        say_json(assay_json(found))
     else:
         tell_assay(found)
 
@@ -231,6 +229,6 @@ def recipe(
     )
     found = search_recipes(wish, count)
     if json:
-        say_json({**SCHEMA, **searched_json(found)})
+        say_json(searched_json(found))
     else:
         tell_searched(found)

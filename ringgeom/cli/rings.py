@@ -126,7 +126,7 @@ def resize(
 
     found = resized(read_design(design), read_shop(shop), to)
     if json:
-        say_json({"schema": "ringgeom/1", **resize_json(found)})
+        say_json(resize_json(found))
     else:
         tell_resize(found)
 

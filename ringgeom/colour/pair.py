@@ -52,11 +52,6 @@ class Pair:
     words: str
 
     @property
-    def brushed(self) -> Contrast:
-        """Both brushed."""
-        return self.finishes[1].contrast
-
-    @property
     def told_apart(self) -> bool | None:
         """Whether an ordinary person tells them apart by colour; None when it is uncertain."""
         day, band = self.contrast.delta_e_00_d65, self.contrast.band

@@ -11,6 +11,7 @@ import numpy as np
 from ringgeom.design import Design
 from ringgeom.errors import ShapeError
 from ringgeom.finger import FingerSize, MadeSize
+from ringgeom.form.contacts import Contact
 from ringgeom.form.curve import Array, Whole
 from ringgeom.form.pieces import Piece
 from ringgeom.form.places import AnyPlace, Band
@@ -80,11 +81,17 @@ class Laid:
     parts: tuple[Part, ...]
     sprues: Mapping[str, Sprue]
     flasks: Mapping[str, Flask]
+    contacts: tuple[Contact, ...]
     meetings: tuple[Meeting, ...]
     joints: tuple[Joint, ...]
     routes: tuple[Route, ...]
     melts: MeltPlan
     marks: tuple[ArticleMark, ...]
+
+    @cached_property
+    def alloys(self) -> Mapping[Alloy, Part]:
+        """Every alloy, with the first part that is made of it."""
+        return {part.alloy: part for part in reversed(self.parts)}
 
     @cached_property
     def _numbers(self) -> tuple[int, ...]:

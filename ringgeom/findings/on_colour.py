@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from ringgeom.colour import colour
 from ringgeom.colour.contrast import (
@@ -94,7 +94,7 @@ def lamp(laid: Laid) -> Iterator[Finding]:
 @RULES.add
 def green_alone(laid: Laid) -> Iterator[Finding]:
     """A green gold that no neighbour makes read as green."""
-    for alloy, part in _alloys(laid).items():
+    for alloy, part in laid.alloys.items():
         if not _is_green(alloy):
             continue
         beside = [m for m in laid.meetings if alloy in m.alloys]
@@ -111,13 +111,13 @@ def green_alone(laid: Laid) -> Iterator[Finding]:
         yield Finding(
             code="green-alone",
             level="warn",
-            part=part,
+            part=part.name,
             value=colour(alloy).lab[1],
             limit=GREEN_A,
             unit="a*",
             text=f"{text}: green gold by itself looks yellow to most people",
             fix="put it beside a red, rose or white metal, or a yellow rich in copper",
-            key=_key(laid, part),
+            key=laid.key_of(part.place),
         )
 
 
@@ -137,7 +137,7 @@ def _other(meeting: Meeting, alloy: Alloy) -> str:
 @RULES.add
 def against_its_name(laid: Laid) -> Iterator[Finding]:
     """A recipe whose predicted colour is not the one in its name."""
-    for alloy, part in _alloys(laid).items():
+    for alloy, part in laid.alloys.items():
         named, seen = _named(alloy), colour(alloy)
         a = seen.lab[1]
         wrong = {
@@ -152,7 +152,7 @@ def against_its_name(laid: Laid) -> Iterator[Finding]:
             yield Finding(
                 code="colour-against-name",
                 level="note",
-                part=part,
+                part=part.name,
                 value=value,
                 limit=limit,
                 unit=unit,
@@ -160,14 +160,14 @@ def against_its_name(laid: Laid) -> Iterator[Finding]:
                 f"(L*a*b* {', '.join(f'{v:.1f}' for v in seen.lab)}): colour names in recipe "
                 "books contradict each other",
                 fix="judge by the predicted colour and a test button, not by the name",
-                key=_key(laid, part),
+                key=laid.key_of(part.place),
             )
 
 
 @RULES.add
 def off_white(laid: Laid) -> Iterator[Finding]:
     """A white gold that is usually plated, and the plating wears."""
-    for alloy, part in _alloys(laid).items():
+    for alloy, part in laid.alloys.items():
         seen = colour(alloy)
         metals = {symbol for symbol, _ in alloy.recipe.shares}
         whitened = alloy.recipe.precious == "gold" and metals & {"Pd", "Ni", "Pt"}
@@ -176,14 +176,14 @@ def off_white(laid: Laid) -> Iterator[Finding]:
         yield Finding(
             code="off-white",
             level="note",
-            part=part,
+            part=part.name,
             value=seen.yellowness,
             limit=REASONABLE_WHITE,
             unit="yellowness",
             text=f"{alloy.name}: yellowness {seen.yellowness:.0f}, a poor white that is usually "
             "plated with rhodium; the plating wears, and then the contrast changes",
             fix="a whiter recipe, or tell the client that it will need plating again",
-            key=_key(laid, part),
+            key=laid.key_of(part.place),
         )
 
 
@@ -192,11 +192,6 @@ def _named(alloy: Alloy) -> str:
     said = f"{alloy.name} {alloy.colour_name}".lower().replace("pink", "rose")
     found = re.findall(r"(?<![a-z])(green|red|rose|white|yellow)(?![a-z])", said)
     return found[0] if found and len(set(found)) == 1 else ""
-
-
-def _alloys(laid: Laid) -> Mapping[Alloy, str]:
-    """Every alloy, with the first part that is made of it."""
-    return {part.alloy: part.name for part in reversed(laid.parts)}
 
 
 def _key(laid: Laid, name: str) -> tuple[str | int, ...]:

@@ -8,7 +8,6 @@ from ringgeom.findings.context import Laid
 from ringgeom.findings.finding import Finding, Rules
 from ringgeom.form.places import AnyPlace, Channel
 from ringgeom.form.section import BODY, Owner
-from ringgeom.form.touching import touching
 
 RULES: Rules[Laid] = Rules()
 
@@ -80,24 +79,24 @@ def silver_beside_gold(laid: Laid) -> Iterator[Finding]:
         owner = BODY if part.place is None else Owner("part", part.place)
         metals.setdefault(owner, set()).add(part.alloy.recipe.precious)
     told = set()
-    for _, section in laid.groups:
-        for a, b in touching(section):
-            pair = (metals.get(a, set()), metals.get(b, set()))
-            meets = ("silver" in pair[0] and "gold" in pair[1]) or (
-                "gold" in pair[0] and "silver" in pair[1]
+    for met in laid.contacts:
+        a, b = met.inserted, met.host
+        pair = (metals.get(a, set()), metals.get(b, set()))
+        meets = ("silver" in pair[0] and "gold" in pair[1]) or (
+            "gold" in pair[0] and "silver" in pair[1]
+        )
+        if meets and (a, b) not in told:
+            told.add((a, b))
+            names = [laid.name_of(owner) for owner in (a, b)]
+            yield Finding(
+                code="silver-beside-gold",
+                level="warn",
+                part=names[0],
+                text=f"{names[0]} and {names[1]} put silver beside gold: overheated at the "
+                "joint, the gold alloys away into the silver",
+                fix="prefer a mechanical joint, or solder low and quickly",
+                key=laid.key_of(None if a == BODY else a.claim),
             )
-            if meets and (a, b) not in told:
-                told.add((a, b))
-                names = [laid.name_of(owner) for owner in (a, b)]
-                yield Finding(
-                    code="silver-beside-gold",
-                    level="warn",
-                    part=names[0],
-                    text=f"{names[0]} and {names[1]} put silver beside gold: overheated at the "
-                    "joint, the gold alloys away into the silver",
-                    fix="prefer a mechanical joint, or solder low and quickly",
-                    key=laid.key_of(None if a == BODY else a.claim),
-                )
 
 
 @RULES.add

@@ -28,8 +28,7 @@ HABITS = {
 
 
 def _key(laid: Laid, melt: Melt) -> tuple[str | int, ...]:
-    part = next(part for part in laid.parts if part.alloy.name == melt.wanted.alloy.name)
-    return laid.key_of(part.place)
+    return laid.key_of(laid.alloys[melt.wanted.alloy].place)
 
 
 @RULES.add
@@ -120,7 +119,7 @@ def another_colour(laid: Laid) -> Iterator[Finding]:
 @RULES.add
 def over_half_remelt(laid: Laid) -> Iterator[Finding]:
     for melt in laid.melts.melts:
-        if melt.remelt_percent > HALF_PERCENT + 0.1:
+        if melt.possible and melt.remelt_percent > HALF_PERCENT + 0.1:
             yield Finding(
                 code="remelt-over-half",
                 level="warn",
@@ -137,7 +136,7 @@ def over_half_remelt(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def pours_hot(laid: Laid) -> Iterator[Finding]:
-    for alloy, part in {p.alloy: p for p in reversed(laid.parts)}.items():
+    for alloy, part in laid.alloys.items():
         pour = pour_c(alloy)
         if pour is None or not pour.too_hot_for_gypsum:
             continue
@@ -157,7 +156,7 @@ def pours_hot(laid: Laid) -> Iterator[Finding]:
 @RULES.add
 def habits(laid: Laid) -> Iterator[Finding]:
     """What a gold is known to do after the fire or in wear."""
-    for alloy, part in {p.alloy: p for p in reversed(laid.parts)}.items():
+    for alloy, part in laid.alloys.items():
         for hint in hints(alloy.recipe):
             if hint.code in HABITS and alloy.recipe.precious == "gold":
                 yield Finding(

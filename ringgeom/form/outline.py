@@ -155,9 +155,12 @@ def _at(values: Array, seen: int) -> float:
 
 def outlines(section: Section) -> Outlines:
     """Every edge between different owners, joined into the longest pieces that stay one curve."""
-    tracer = _Tracer(section)
-    raw = tracer.wall_edges() + tracer.curve_edges()
-    return Outlines(tuple(_joined(raw)))
+
+    def traced() -> Outlines:
+        tracer = _Tracer(section)
+        return Outlines(tuple(_joined(tracer.wall_edges() + tracer.curve_edges())))
+
+    return section.once("outlines", traced)
 
 
 class _Tracer:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ringgeom.form.contacts import Contact
-from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner
 from ringgeom.making.part import Part
 from ringgeom.shop import Joining
@@ -51,9 +50,7 @@ class Joint:
     one_scale_gap_mm: float
 
 
-def joints(
-    ring: Ring, parts: Sequence[Part], met: Sequence[Contact], settings: Joining
-) -> tuple[Joint, ...]:
+def joints(parts: Sequence[Part], met: Sequence[Contact], settings: Joining) -> tuple[Joint, ...]:
     """The joints of a ring, in the order of its parts.
 
     Source

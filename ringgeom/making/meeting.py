@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ringgeom.colour.contrast import Contrast
 from ringgeom.colour.pair import Pair, pair
 from ringgeom.colour.partners import Partner, better_pair
+from ringgeom.form.contacts import Contact
 from ringgeom.form.ring import Ring
-from ringgeom.form.section import Section
-from ringgeom.form.touching import touching
 from ringgeom.making.part import Part
 from ringgeom.metal import Alloy
 
@@ -34,11 +33,11 @@ class Meeting:
         return self.pair.contrast
 
 
-def meetings(ring: Ring, sections: Iterable[Section], parts: Sequence[Part]) -> tuple[Meeting, ...]:
+def meetings(ring: Ring, touch: Sequence[Contact], parts: Sequence[Part]) -> tuple[Meeting, ...]:
     """Every two alloys that touch, once for each pair of places and alloys."""
     alloys = {part.alloy.name: part.alloy for part in parts}
     found = []
-    for between, (one, two) in _names(ring, sections, parts).items():
+    for between, (one, two) in _names(ring, touch, parts).items():
         if one == two:
             continue
         first, second = alloys[one], alloys[two]
@@ -49,16 +48,16 @@ def meetings(ring: Ring, sections: Iterable[Section], parts: Sequence[Part]) -> 
 
 
 def _names(
-    ring: Ring, sections: Iterable[Section], parts: Sequence[Part]
+    ring: Ring, touch: Sequence[Contact], parts: Sequence[Part]
 ) -> Mapping[tuple[str, str], tuple[str, str]]:
     """Names of two parts that touch, to the names of their alloys."""
     by_place: dict[tuple[str, int], dict[str, str]] = {}
     for part in parts:
         kind = ("body", -1) if part.place is None else ("part", part.place)
         by_place.setdefault(kind, {}).setdefault(part.alloy.name, part.name)
-    pairs = {pair for section in sections for pair in touching(section)}
     names: dict[tuple[str, str], tuple[str, str]] = {}
-    for a, b in sorted(pairs, key=lambda pair: (pair[0], pair[1])):
+    for met in touch:
+        a, b = met.inserted, met.host
         for first, one in by_place.get((a.kind, a.claim), {}).items():
             for second, two in by_place.get((b.kind, b.claim), {}).items():
                 names.setdefault((one, two), (first, second))

@@ -118,11 +118,6 @@ class PartMark:
         return None if self.legal is None else self.legal.label
 
     @property
-    def mark_permille(self) -> float | None:
-        """The fineness that the mark states [permille]."""
-        return None if self.legal is None else self.legal.permille
-
-    @property
     def margin_permille(self) -> float | None:
         """Recipe's fineness above what the law demands, its tolerance applied [permille]."""
         if self.legal is None or self.made_permille is None:

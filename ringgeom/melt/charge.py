@@ -175,6 +175,7 @@ def _rounded(exact: Array, given: Given, limits: Limits, settings: MeltSettings)
 
 
 def mended_by(given: Given, settings: MeltSettings, lacking_g: float) -> tuple[str, ...]:
+    """Which of the shop's own rules, lifted, would mend a plan that lacks metal, in words."""
     if lacking_g <= DUST_G:
         return ()
 
@@ -187,18 +188,17 @@ def mended_by(given: Given, settings: MeltSettings, lacking_g: float) -> tuple[s
 
 def taken(usable: Sequence[Source], grams: Array, number: int) -> tuple[Take, ...]:
     """The portions of one melt, in the order of melting."""
-    symbols = tuple({s for source in usable for s in source.recipe.symbols})
-    taken = [
+    order = melting_order({s for source in usable for s in source.recipe.symbols})
+    portions = [
         Take(source=source, grams=float(grams[i, number]))
         for i, source in enumerate(usable)
         if grams[i, number] > 0
     ]
-    return tuple(sorted(taken, key=lambda portion: _place(portion.source, symbols)))
+    return tuple(sorted(portions, key=lambda portion: _place(portion.source, order)))
 
 
-def _place(source: Source, symbols: tuple[str, ...]) -> tuple[bool, int, bool]:
-    """Order of melting: by its main metal, fine metal before alloys, what holds zinc last."""
-    order = melting_order(symbols)
+def _place(source: Source, order: tuple[str, ...]) -> tuple[bool, int, bool]:
+    """Where a source comes in the order of melting: zinc late, fine metal before alloys."""
     return (
         source.share("Zn") >= SOME_ZINC,
         order.index(source.recipe.symbols[0]),

@@ -10,7 +10,7 @@ from ringgeom.melt.charge import DUST_G, Given, held, mended_by, taken
 from ringgeom.melt.melt import Melt, Missing, colour_shift, made_recipe, worst_permille
 from ringgeom.melt.source import Array, KeptOut, Source, sources
 from ringgeom.melt.wanted import Wanted, Window, windows
-from ringgeom.melt.why import not_taken, too_coarse
+from ringgeom.melt.why import not_taken, off_recipe, too_coarse
 from ringgeom.metal import alloy_from_recipe
 from ringgeom.shop import Lot, MeltSettings, Prices
 
@@ -141,7 +141,7 @@ def _melt(
     recipe, poured, lost = made_recipe(wanted.alloy.name, take, fume=fume)
     if symbol and not missing:
         missing = _lifted(symbol, recipe.fineness_permille(symbol), poured, wanted)
-    broken = () if missing else too_coarse(settings.balance_g, wanted, recipe, poured, limits)
+    broken = () if missing else off_recipe(settings.balance_g, recipe, poured, limits)
     charge = sum(portion.grams for portion in take)
     again = sum(portion.grams for portion in take if not portion.source.is_new)
     return Melt(

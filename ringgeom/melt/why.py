@@ -28,10 +28,8 @@ def not_taken(
             name = element(symbol).name
             held, allowed = 100 * source.share(symbol), 100 * windows[symbol].most
             why = f"holds {held:.3g} % {name}, this melt may hold {allowed:.3g} %"
-        elif grams[i].sum() >= source.grams - 1e-9:
-            others = [
-                wanted[k].alloy.name for k in range(grams.shape[1]) if k != melt and grams[i, k] > 0
-            ]
+        elif grams[i].any() and grams[i].sum() >= source.grams - 1e-9:
+            others = [one.alloy.name for k, one in enumerate(wanted) if grams[i, k] > 0]
             why = f"all of it goes into {' and '.join(others)}"
         else:
             why = "not needed"
@@ -78,32 +76,36 @@ def mending(trial: Trial, settings: MeltSettings, lacking_g: float) -> tuple[str
 
 
 STEPS_OFF, MOST_OFF = 2.0, 0.01
-"""How far the balance's steps may push a metal past its limit: two steps, at most one percent.
+"""How far the balance's steps may push a metal past its limit: two steps, at most one percent."""
 
-What is within is told by the melt's fineness, its worst case and its change of colour.
-"""
+SURE = 1e-5
+"""The solver's own tolerance, as a share of a melt."""
 
 
-def too_coarse(
-    step_g: float,
-    wanted: Wanted,
-    made: Recipe | None = None,
-    poured_g: float = 0.0,
-    limits: Mapping[str, Window] | None = None,
+def too_coarse(step_g: float, wanted: Wanted) -> tuple[str, ...]:
+    """Why nothing at all can be weighed out."""
+    return (
+        f"a balance of {step_g:g} g is too coarse for {wanted.grams:g} g: melt more at once, or "
+        "weigh finer",
+    )
+
+
+def off_recipe(
+    step_g: float, made: Recipe, poured_g: float, limits: Mapping[str, Window]
 ) -> tuple[str, ...]:
-    """Where whole steps of the balance cannot keep a melt's limits; empty when they can.
+    """Metals that end beyond their limits; empty when all are within.
 
-    Without a recipe nothing at all can be weighed out.
+    The balance's steps do that in small melts; else it is the metal that the worst case asks for,
+    where a lot's recipe is in doubt.
     """
-    coarse = f"a balance of {step_g:g} g is too coarse for {wanted.grams:g} g"
-    if made is None or limits is None:
-        return (f"{coarse}: melt more at once, or weigh finer",)
-    slack = min(STEPS_OFF * step_g / poured_g, MOST_OFF)
-    said = []
-    for symbol, window in limits.items():
-        share = made.percent(symbol) / 100
-        if not window.least - slack - 1e-9 <= share <= window.most + slack + 1e-9:
-            said.append(
-                f"{coarse}: {100 * share:.1f} % {element(symbol).name} for {100 * window.aimed:.1f}"
-            )
-    return tuple(said)
+    steps = STEPS_OFF * step_g / poured_g
+    cause = f"a balance of {step_g:g} g is too coarse for {poured_g:.2f} g"
+    if steps < MOST_OFF:
+        cause = "so much is added to hold the fineness where lots are in doubt or zinc may stay"
+    slack = max(min(steps, MOST_OFF), SURE)
+    return tuple(
+        f"{100 * share:.1f} % {element(symbol).name} for {100 * window.aimed:.1f}: {cause}"
+        for symbol, window in limits.items()
+        for share in (made.percent(symbol) / 100,)
+        if not window.least - slack <= share <= window.most + slack
+    )

@@ -24,6 +24,12 @@ class Assayed:
     not_shared: str
     porosity: Porosity | None
 
+    @property
+    def limits(self) -> tuple[str, ...]:
+        """Everything that the result cannot tell, each sentence once."""
+        told = (self.immersion, self.share, self.porosity)
+        return tuple(dict.fromkeys(said for one in told if one for said in one.limits))
+
 
 def assayed(
     *,

@@ -9,8 +9,9 @@ import ringgeom
 from ringgeom.errors import InputError
 from ringgeom.findings import Finding
 from ringgeom.finger import FingerSize, hints, labels
-from ringgeom.jobs import Casting, Job
+from ringgeom.jobs import Job
 from ringgeom.making.part import Part
+from ringgeom.making.poured import Casting
 from ringgeom.refusing import spelled
 
 SCHEMA = "ringgeom/1"
@@ -180,7 +181,6 @@ def size_json(size: FingerSize) -> dict[str, Any]:
     """A finger size and the nearest mark on every scale."""
     near = labels(size.inside_diameter_mm)
     return {
-        "schema": SCHEMA,
         "asked": size.asked,
         "inside_diameter_mm": size.inside_diameter_mm,
         "circumference_mm": size.circumference_mm,
@@ -193,7 +193,6 @@ def size_json(size: FingerSize) -> dict[str, Any]:
 def problems_json(error: InputError) -> dict[str, Any]:
     """What could not be read."""
     return {
-        "schema": SCHEMA,
         "problems": [
             {
                 **({"file": one.file} if one.file else {}),

@@ -98,16 +98,8 @@ def assay_json(found: Assayed) -> dict[str, Any]:
             "verdict": pores.verdict,
             "text": pores.text,
         },
-        "limits": list(limits(found)),
+        "limits": list(found.limits),
     }
-
-
-def limits(found: Assayed) -> tuple[str, ...]:
-    """Everything that the result cannot tell, each sentence once."""
-    said = [*found.immersion.limits]
-    said += found.share.limits if found.share else ()
-    said += found.porosity.limits if found.porosity else ()
-    return tuple(dict.fromkeys(said))
 
 
 def searched_json(found: Searched) -> dict[str, Any]:

@@ -13,7 +13,6 @@ from ringgeom.metal.mixing import InHand
 from ringgeom.metal.portion_text import Mixed, WrittenPortion
 from ringgeom.metal.reaching import Reached
 from ringgeom.metal.weighed_change import WeighedChange, WeighedOut
-from ringgeom.output.json_bench import limits
 from ringgeom.report.metals import lab_words, written
 from ringgeom.terminal import finding_line, say, swatch, table
 
@@ -98,7 +97,7 @@ def tell_assay(found: Assayed) -> None:
             else f"against {pores.expected_g_cm3:.2f} g/cm3 expected, {-pores.percent:.1f} % "
             f"denser: {pores.text}"
         )
-    for one in limits(found):
+    for one in found.limits:
         say(f"  {one}")
 
 

@@ -46,9 +46,7 @@ def _slide(one: Inserted, place: Channel) -> Route:
         steps=(
             f"turn or cast {place.name} as a closed ring, {inside:.2f} mm bore",
             "slide it on from the open side and solder, or press it home",
-        )
-        if works or not one.walled
-        else (),
+        ),
     )
 
 
@@ -76,16 +74,12 @@ def _wrap(one: Inserted, place: Channel) -> Route:
             Size(name="strip thickness", value=thick, unit="mm"),
             Size(name="strip width", value=place.width_mm - 2 * place.gap.side, unit="mm"),
             Size(name="bending strain", value=strain, unit="%"),
-        )
-        if works
-        else (),
+        ),
         steps=(
             "anneal the strip and bend it round the floor",
             f"fit its ends to {place.seam_mm:g} mm, seam away from the body's own seam",
             "solder the seam and the floor in one heat, then file flush",
-        )
-        if works
-        else (),
+        ),
     )
 
 
@@ -114,24 +108,21 @@ def _split(one: Inserted, place: Channel) -> Route:
             Size(name="first half, width", value=half + place.centre_mm, unit="mm"),
             Size(name="second half, width", value=half - place.centre_mm, unit="mm"),
             Size(name="seam, thickness", value=wall, unit="mm"),
-        )
-        if works
-        else (),
+        ),
         steps=(
             f'cast or turn the body in two, parted under {place.name}: route = "split body"',
             f"make {place.name} as a closed ring, {one.inside_mm or 0.0:.2f} mm bore",
             "set the inlay on one half, close with the other, solder the seam and the floor",
-        )
-        if works
-        else (),
+        ),
     )
 
 
 def _stretch(one: Inserted) -> Route:
     inside, floor = one.inside_mm or 0.0, one.floor_mm or 0.0
-    strain = 100 * (one.over_mm / floor - 1)
+    over = max(one.over_mm, floor)
+    strain = 100 * (over / floor - 1)
     limit = min(_stretch_limit(one, part.alloy.recipe.percent("Ni")) for part in one.hosts)
-    move = one.over_mm - inside
+    move = over - inside
     bore = one.ring.form.inside_diameter_mm
     works = one.walled and one.undercut_mm == 0 and not one.waves and strain <= limit + 1e-9
     reason = f"the body would stretch by {strain:.1f} %, {move / US_SIZE_MM:.1f} US sizes"
@@ -152,16 +143,12 @@ def _stretch(one: Inserted) -> Route:
         sizes=(
             Size(name="body's bore to begin with", value=bore - move, unit="mm"),
             Size(name="finished bore", value=bore, unit="mm"),
-            Size(name="section lost to stretching", value=100 * strain / (100 + strain), unit="%"),
-        )
-        if works
-        else (),
+            Size(name="section lost to stretching", value=100 * (1 - floor / over), unit="%"),
+        ),
         steps=(
             f"make the body {move:.2f} mm undersize across, the inlay closed",
             "slip the inlay over the rail and stretch the body up into it, annealing on the way",
-        )
-        if works
-        else (),
+        ),
     )
 
 
@@ -201,14 +188,10 @@ def _hammer(one: Inserted, place: Channel) -> Route:
             ),
             Size(name="wire length at half depth", value=length, unit="mm"),
             Size(name="overfill", value=100 * (one.shop.joining.overfill - 1), unit="%"),
-        )
-        if works
-        else (),
+        ),
         steps=(
             "anneal the wire; it must be softer than the body",
             "bend it into the groove, ends meeting, and hammer it down all round",
             "file flush; the overfill spreads into the undercut",
-        )
-        if works
-        else (),
+        ),
     )

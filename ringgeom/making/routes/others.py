@@ -58,9 +58,7 @@ def stripe_routes(one: Inserted) -> Iterator[Route]:
         steps=(
             "make each ring closed, true its faces, waves matching",
             "stack them on a mandrel and solder all faces, seams staggered",
-        )
-        if not caught
-        else (),
+        ),
     )
 
 
@@ -76,6 +74,7 @@ def segment_routes(one: Inserted) -> Iterator[Route]:
     if claim.sectors is None:
         return
     wedge = 2 * pi / place.count - claim.sectors.gap
+    off = one.shop.joining.tolerance_mm
     yield Route(
         name="segments",
         part=one.name,
@@ -89,8 +88,8 @@ def segment_routes(one: Inserted) -> Iterator[Route]:
             Size(name="arc outside", value=outer * wedge, unit="mm"),
             Size(name="angle of a piece", value=wedge * 180 / pi, unit="deg"),
             Size(
-                name="left over all joints, if each piece is 0.02 mm off",
-                value=0.02 * place.count,
+                name=f"left over all joints, if each piece is {off:g} mm off",
+                value=off * place.count,
                 unit="mm",
             ),
         ),
@@ -105,7 +104,6 @@ def cast_on_route(one: Inserted) -> Route:
     """The lower melting metal cast against the other, which must stay solid."""
     host = max(one.hosts, key=lambda part: part.volume_mm3)
     ways = [way for way in (_window(host, one.parts[0]), _window(one.parts[0], host)) if way]
-    grams = one.parts[0].as_cast_g
     if not ways:
         return Route(
             name="cast on",
@@ -130,16 +128,12 @@ def cast_on_route(one: Inserted) -> Route:
         sizes=(
             Size(name="to pour, the insert's volume taken off", value=poured.as_cast_g, unit="g"),
             Size(name="insert", value=solid.as_cast_g, unit="g"),
-        )
-        if works
-        else (),
+        ),
         steps=(
             f"finish {solid.name}, clean it, set it in the wax with gap_mm = 0",
             f"cast {poured.name} round it: the poured metal is {poured.as_cast_g:.2f} g and its "
             f"sprue, never the whole wax",
-        )
-        if works and grams > 0
-        else (),
+        ),
     )
 
 

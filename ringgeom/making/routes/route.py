@@ -38,7 +38,7 @@ class Route:
     words : str
         The reason in one sentence.
     sizes : tuple of Size
-        Blanks, diameters, angles for the bench.
+        Blanks, diameters, angles for the bench; empty when it does not work.
     steps : tuple of str
         What to do, in order; empty when it does not work.
     """
@@ -52,6 +52,12 @@ class Route:
     words: str
     sizes: tuple[Size, ...] = ()
     steps: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not self.works:
+            # what does not work gives the bench nothing to make
+            object.__setattr__(self, "sizes", ())
+            object.__setattr__(self, "steps", ())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -80,6 +80,36 @@ def test_a_strip_is_wrapped_round_the_floor() -> None:
     assert size(found, "bending strain") == pytest.approx(100 * 0.95 / 21.05, abs=1e-9)
 
 
+def test_a_waving_strip_is_as_long_as_its_wave() -> None:
+    """Arc length of z = A sin(n theta) on the strip's mean cylinder, by the trapezoid rule.
+
+    A developable surface unrolls true: the blank is once round, and as wide as its crests.
+    """
+    found = route(design(channel(wave={"amplitude_mm": 0.8, "count": 5})), "wrap and seam")
+    mean = (20.1 + 0.95) / 2
+    theta = np.linspace(0, 2 * pi, 20001)[:-1]
+    along = 2 * pi * np.hypot(mean, 0.8 * 5 * np.cos(5 * theta)).mean()
+    assert size(found, "strip length") == pytest.approx(along - 0.05, abs=1e-9)
+    assert size(found, "sheet length") == pytest.approx(2 * pi * mean - 0.05, abs=1e-9)
+    assert size(found, "sheet width") == pytest.approx(2.9 + 2 * 0.8, abs=1e-12)
+    assert 2.9 / np.hypot(1, 0.8 * 5 / mean) <= size(found, "narrowest across the wave") < 2.9
+    wire = route(
+        design(channel(undercut_mm=0.2, width_mm=2.0, wave={"amplitude_mm": 0.8, "count": 5})),
+        "hammer in",
+    )
+    along = 2 * pi * np.hypot(10.5, 0.8 * 5 * np.cos(5 * theta)).mean()
+    assert size(wire, "wire length at half depth") == pytest.approx(along, abs=1e-9)
+
+
+def test_in_a_step_one_edge_waves_and_one_gap_is_left() -> None:
+    """From the band's edge at -3 to the wall at 0: 3 wide, less one gap."""
+    step = channel(centre_mm=-1.5, wave={"amplitude_mm": 0.4, "count": 5})
+    found = route(design(step), "wrap and seam")
+    assert size(found, "strip width") == pytest.approx(2.95, abs=1e-12)
+    assert size(found, "sheet width") == pytest.approx(2.95 + 0.4, abs=1e-12)
+    assert size(found, "strip length") == pytest.approx(pi * 21.05 - 0.05, abs=1e-9)
+
+
 def test_an_undercut_is_for_a_hammered_wire() -> None:
     undercut = design(channel(undercut_mm=0.2, width_mm=2.0))
     assert route(undercut, "wrap and seam").works is False

@@ -7,6 +7,7 @@ from math import pi, sqrt
 
 from ringgeom.form.places import Channel
 from ringgeom.making.routes.route import Inserted, Route, Size
+from ringgeom.making.wave_path import WavePath, wave_path
 
 US_SIZE_MM = 0.8128
 """One US size across [mm]: 0.032 inch."""
@@ -53,14 +54,23 @@ def _slide(one: Inserted, place: Channel) -> Route:
 def _wrap(one: Inserted, place: Channel) -> Route:
     inside = one.inside_mm or 0.0
     thick = place.depth_mm - place.gap.floor
-    strip = pi * (inside + thick) - place.seam_mm
+    path = _path(one, place, inside + thick)
+    strip = path.length_mm - place.seam_mm
     strain = 100 * thick / (inside + thick)
+    waving = sum(wave.amplitude_mm for wave in one.waves)
+    sheet = path.around_mm - place.seam_mm, path.widest_mm + waving
     works = one.undercut_mm == 0
-    words = (
-        f"an open strip {strip:.2f} mm long bends round the floor, {strain:.1f} % at its skin"
-        if works
-        else f"undercut by {one.undercut_mm:.2f} mm: a strip as wide as the foot does not go in"
-    )
+    if not works:
+        words = f"undercut by {one.undercut_mm:.2f} mm: a strip as wide as the foot does not go in"
+    elif waving:
+        words = (
+            f"a wave cut out of {sheet[0]:.2f} x {sheet[1]:.2f} mm of sheet bends round the "
+            f"floor, {strain:.1f} % at its skin"
+        )
+    else:
+        words = (
+            f"an open strip {strip:.2f} mm long bends round the floor, {strain:.1f} % at its skin"
+        )
     return Route(
         name="wrap and seam",
         part=one.name,
@@ -72,14 +82,44 @@ def _wrap(one: Inserted, place: Channel) -> Route:
         sizes=(
             Size(name="strip length", value=strip, unit="mm"),
             Size(name="strip thickness", value=thick, unit="mm"),
-            Size(name="strip width", value=place.width_mm - 2 * place.gap.side, unit="mm"),
+            Size(name="strip width", value=path.widest_mm, unit="mm"),
             Size(name="bending strain", value=strain, unit="%"),
+            *(_sheet(path, sheet) if waving else ()),
         ),
         steps=(
-            "anneal the strip and bend it round the floor",
+            "cut the wave out of flat sheet, anneal it and bend it round the floor"
+            if waving
+            else "anneal the strip and bend it round the floor",
             f"fit its ends to {place.seam_mm:g} mm, seam away from the body's own seam",
             "solder the seam and the floor in one heat, then file flush",
         ),
+    )
+
+
+def _sheet(path: WavePath, sheet: tuple[float, float]) -> tuple[Size, ...]:
+    """What a waving strip is cut from, and where its wave is hardest to cut."""
+    blank = (
+        Size(name="sheet length", value=sheet[0], unit="mm"),
+        Size(name="sheet width", value=sheet[1], unit="mm"),
+    )
+    if path.longer_percent == 0:
+        return blank  # one edge waves, the other is the band's own
+    return (
+        *blank,
+        Size(name="narrowest across the wave", value=path.narrowest_mm, unit="mm"),
+        Size(name="steepest slope of the wave", value=path.steepest_deg, unit="deg"),
+    )
+
+
+def _path(one: Inserted, place: Channel, across_mm: float) -> WavePath:
+    """The inlay's way round on a cylinder so far across; a wave bends it where both walls wave."""
+    walls = one.ring.claims[one.index].fills.walls
+    both = one.waves[:1] if len(one.waves) == 2 else ()
+    return wave_path(
+        amplitude_mm=both[0].amplitude_mm if both else 0.0,
+        count=both[0].count if both else 1,
+        radius_mm=across_mm / 2,
+        band_width_mm=place.width_mm - sum(wall.inset_mm for wall in walls),
     )
 
 
@@ -162,7 +202,7 @@ def _hammer(one: Inserted, place: Channel) -> Route:
     works = one.undercut_mm > 0 and depth >= least - 1e-9
     area = depth * (place.width_mm + one.undercut_mm)
     wire = area * one.shop.joining.overfill
-    length = pi * ((one.floor_mm or 0.0) + depth)
+    length = _path(one, place, (one.floor_mm or 0.0) + depth).length_mm
     if one.undercut_mm <= 0:
         value, limit, words = one.undercut_mm, 0.0, "no undercut holds a hammered wire"
     else:

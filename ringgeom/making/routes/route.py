@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from ringgeom.form.contacts import Contact
 from ringgeom.form.places import AnyPlace
 from ringgeom.form.ring import Ring
+from ringgeom.form.wave import Wave
 from ringgeom.making.part import Part
 from ringgeom.shop import Shop
 
@@ -112,5 +113,7 @@ class Inserted:
         return max((w.undercut_mm for w in self.ring.claims[self.index].takes.walls), default=0.0)
 
     @property
-    def waves(self) -> bool:
-        return any(w.wave is not None for w in self.ring.claims[self.index].takes.walls)
+    def waves(self) -> tuple[Wave, ...]:
+        """Of its walls, one for each that waves."""
+        walls = self.ring.claims[self.index].takes.walls
+        return tuple(wall.wave for wall in walls if wall.wave is not None)

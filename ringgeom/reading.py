@@ -47,7 +47,7 @@ def read_text(path: Path, kind: str) -> str:
     """Text of a file; InputError says why not."""
 
     def refuse(text: str, allowed: str = "") -> InputError:
-        return InputError(Problem(text=text, where=str(path), allowed=allowed))
+        return InputError(Problem(text=text, file=str(path), allowed=allowed))
 
     try:
         if path.is_dir():
@@ -57,12 +57,12 @@ def read_text(path: Path, kind: str) -> str:
         with path.open("rb") as file:
             raw = file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        near = difflib.get_close_matches(path.name, _siblings(path), n=1, cutoff=0.5)
+        near = difflib.get_close_matches(path.stem, _siblings(path), n=1, cutoff=0.5)
         raise InputError(
             Problem(
                 text=f"there is no such {kind}",
-                where=str(path),
-                nearest=str(path.with_name(near[0])) if near else "",
+                file=str(path),
+                nearest=str(path.with_name(f"{near[0]}.toml")) if near else "",
             )
         ) from None
     except (OSError, ValueError) as error:
@@ -80,8 +80,9 @@ def read_text(path: Path, kind: str) -> str:
 
 
 def _siblings(path: Path) -> list[str]:
+    """Names of the TOML files beside it, without their ending."""
     try:
-        return [item.name for item in path.parent.iterdir() if item.suffix == ".toml"]
+        return [item.stem for item in path.parent.iterdir() if item.suffix == ".toml"]
     except OSError:
         return []
 

@@ -352,6 +352,19 @@ class Stop(NamedTuple):
     fix: str
 
 
+def test_a_missing_file_is_named_once_with_the_one_that_was_meant(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "wren.toml").write_text(GOOD)
+    for given, meant in (("wrenn.toml", "wren.toml"), ("wren", "wren.toml"), ("dunlin.toml", "")):
+        ran = run("weigh", tmp_path / given, "--json")
+        assert ran.code == 2
+        (problem,) = json.loads(ran.out)["problems"]
+        assert problem["file"] == str(tmp_path / given)
+        assert problem["nearest"] == (str(tmp_path / meant) if meant else "")
+    ran = run("weigh", tmp_path / "wren.toml", "--shop", tmp_path / "drawer.toml")
+    assert ran.code == 2
+    assert (ran.out + ran.err).count("drawer.toml") == 1
+
+
 def bore_rise(z: float) -> float:
     """Rise of the bore's dome at a distance from mid-width: half width 3, rise 0.25 [mm]."""
     bend = (9 + 0.25**2) / 0.5

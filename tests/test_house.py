@@ -26,6 +26,7 @@ ROOMS = (
     "reading",
     "design",
     "shop",
+    "readings",
     "melt",
     "making",
     "findings",

@@ -1,12 +1,11 @@
-"""The shop's own shrink learnt from its measured castings; proposed as text, never applied.
+"""The shop's own shrink and melt loss learnt from its castings; proposed, never applied here.
 
-new = (now x castings before + sum of the new ones) / all castings
+shrink = (now x castings before + sum of the new ones) / all castings
+loss   = (now x grams before + grams unexplained) / all grams issued
 """
 
 from __future__ import annotations
 
-import json
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -14,6 +13,7 @@ from math import fsum
 
 from ringgeom.errors import InputError, Problem
 from ringgeom.finger import scale_named
+from ringgeom.making.ledger import MOST_LOSS_PERCENT, Ledger
 from ringgeom.making.shrinkage import Shrinkage
 
 FEWEST = 3
@@ -49,8 +49,6 @@ class Proposal:
         By how much that is small (below 0) or large [mm], [US sizes].
     left_out : tuple of str
         Castings that were not counted, and why.
-    toml : str
-        What to write into the shop file; replace the alloy's line where there is one.
     """
 
     alloy_name: str
@@ -70,7 +68,6 @@ class Proposal:
     bore_off_us: float
     left_out: tuple[str, ...]
     words: tuple[str, ...]
-    toml: str
 
 
 def proposed(
@@ -147,16 +144,86 @@ def proposed(
         bore_off_us=off_us,
         left_out=tuple(left_out),
         words=tuple(_words(last.alloy_name, now_percent, mean, count, learnt, off, off_us)),
-        toml=_snippet(last.alloy_name, mean, count, on),
     )
 
 
-def kept_count(shop_text: str, alloy_name: str) -> int:
-    """Castings behind an alloy's shrink in a shop file, from the remark beside it; 0 for none."""
-    quoted = re.escape(_key(alloy_name))
-    line = rf"^\s*(?:{quoted}|{re.escape(alloy_name)})\s*=\s*[0-9.]+\s*#\s*(\d+) castings?\b"
-    found = re.search(line, shop_text, re.MULTILINE)
-    return int(found[1]) if found else 0
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProposedLoss:
+    """A new melt loss for the whole shop, from its ledgers.
+
+    `percent` is the one proposed, rounded as it is written [percent], of `issued_g` in all
+    [g], from `melts` melts of which `new_melts` are new; `band_percent` how far the balance
+    lets the new ones be off; `left_out` ledgers that were not counted, and why.
+    """
+
+    now_percent: float
+    percent: float
+    band_percent: float
+    melts: int
+    new_melts: int
+    issued_g: float
+    on: date
+    trusted: bool
+    left_out: tuple[str, ...]
+    words: tuple[str, ...]
+
+
+def proposed_loss(
+    ledgers: Sequence[Ledger],
+    now_percent: float,
+    melts_before: int,
+    issued_before_g: float,
+    *,
+    on: date,
+) -> ProposedLoss | None:
+    """A new melt loss, every gram issued counting alike; None where no ledger can teach one.
+
+    A ledger into which more came back than went out is a weighing slip and left out.
+
+    Parameters
+    ----------
+    now_percent : float
+        Loss in use [percent]; with `melts_before` 0 it is a default and counts nothing.
+    melts_before, issued_before_g : int, float
+        Melts and grams behind it.
+    on : date
+        Day to write beside the figure.
+    """
+    learnt: list[Ledger] = []
+    left_out: list[str] = []
+    for one in ledgers:
+        if one.verdict == "weighing slip" or one.unexplained_percent > MOST_LOSS_PERCENT:
+            why = one.verdict if one.unexplained_g < 0 else "more lost than any melt loses"
+            left_out.append(f"{one.alloy}: {why}")
+        else:
+            learnt.append(one)
+    if not learnt:
+        return None
+    before = issued_before_g if melts_before else 0.0
+    fresh = fsum(one.issued_g for one in learnt)
+    lost = fsum((now_percent / 100 * before, *(one.unexplained_g for one in learnt)))
+    percent = max(0.0, round(100 * lost / (before + fresh), 2))
+    band = 100 * fsum(one.band_g for one in learnt) / fresh
+    melts = melts_before + len(learnt)
+    words = [
+        f"melt loss: {percent:.2f} % instead of {now_percent:.2f} %, from {melts} "
+        f"{'melt' if melts == 1 else 'melts'} and {before + fresh:.2f} g; the balance lets the new "
+        f"ones be off by {band:.2f} %"
+    ]
+    if melts < FEWEST:
+        words.append(f"too few to trust: {melts} of {FEWEST} melts")
+    return ProposedLoss(
+        now_percent=now_percent,
+        percent=percent,
+        band_percent=band,
+        melts=melts,
+        new_melts=len(learnt),
+        issued_g=round(before + fresh, 3),
+        on=on,
+        trusted=melts >= FEWEST,
+        left_out=tuple(left_out),
+        words=tuple(words),
+    )
 
 
 def _problems(
@@ -223,16 +290,6 @@ def _words(
         low, high = USUAL_PERCENT
         words.append(f"outside the usual {low:g} to {high:g} % (common practice, no source)")
     return words
-
-
-def _snippet(name: str, percent: float, count: int, on: date) -> str:
-    kept = f"{count} {_castings(count)}, {on.isoformat()}"
-    return f"[shrink.alloy]\n{_key(name)} = {percent:.2f}   # {kept}\n"
-
-
-def _key(name: str) -> str:
-    """A quoted TOML key; escapes are those of JSON."""
-    return json.dumps(name, ensure_ascii=False)
 
 
 def _castings(count: int) -> str:

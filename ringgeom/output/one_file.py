@@ -33,3 +33,31 @@ def write_file(path: Path, content: bytes) -> None:
         # a link that leads back to itself is a RuntimeError to Python 3.11 and 3.12
         reason = getattr(error, "strerror", None) or error
         raise OutputError(f"{path} cannot be written: {reason}") from None
+
+
+def write_new_file(path: Path, text: str) -> None:
+    """Write a text file whole under a name that is free; no file is ever overwritten.
+
+    Raises
+    ------
+    OutputError
+        The file exists already, or cannot be written.
+    """
+    if path.exists():
+        raise OutputError(f"{path} exists already; choose another name")
+    try:
+        handle, beside = tempfile.mkstemp(prefix=".part-", dir=path.parent)
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+            os.chmod(beside, 0o644)
+            try:
+                os.link(beside, path)
+            except OSError:
+                # some sticks know no second names; opening for the first time is as safe
+                with path.open("x", encoding="utf-8", newline="\n") as file:
+                    file.write(text)
+        finally:
+            os.unlink(beside)
+    except OSError as error:
+        raise OutputError(f"{path} cannot be written: {error.strerror or error}") from None

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import difflib
-import os
-import tempfile
 from importlib.resources import files
 from pathlib import Path
 
 from pydantic_core import PydanticCustomError
 
 from ringgeom.asked import safe_name
-from ringgeom.errors import InputError, OutputError, Problem
+from ringgeom.errors import InputError, Problem
+from ringgeom.output.one_file import write_new_file
 
 
 def start_kinds() -> tuple[str, ...]:
@@ -64,21 +63,4 @@ def write_start(path: Path, kind: str) -> None:
         The file exists already, or cannot be written.
     """
     text = start_text(kind).replace('"My ring"', f'"{_job_name(path)}"', 1)
-    if path.exists():
-        raise OutputError(f"{path} exists already; choose another name")
-    try:
-        handle, beside = tempfile.mkstemp(prefix=".part-", dir=path.parent)
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-            os.chmod(beside, 0o644)
-            try:
-                os.link(beside, path)
-            except OSError:
-                # some sticks know no second names; opening for the first time is as safe
-                with path.open("x", encoding="utf-8", newline="\n") as file:
-                    file.write(text)
-        finally:
-            os.unlink(beside)
-    except OSError as error:
-        raise OutputError(f"{path} cannot be written: {error.strerror or error}") from None
+    write_new_file(path, text)

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from ringgeom.asked import Asked
 from ringgeom.reading import model_from_text, read_model
+from ringgeom.shop.learnt import AlloyShrink, LossFrom
 from ringgeom.shop.lot import Flag, Lot, LotKind
 from ringgeom.shop.melting import Marking, MeltSettings
 from ringgeom.shop.prices import Prices
@@ -25,12 +26,14 @@ from ringgeom.shop.settings import (
 )
 
 __all__ = [
+    "AlloyShrink",
     "Casting",
     "Fabricating",
     "Fit",
     "Flag",
     "Joining",
     "Limits",
+    "LossFrom",
     "Lot",
     "LotKind",
     "Marking",

@@ -10,9 +10,9 @@ from typing import Annotated
 from pydantic import Field
 
 from ringgeom.asked import Asked
+from ringgeom.shop.learnt import LossFrom, Shrink, ShrinkOfAlloy
 
 Percent = Annotated[float, Field(ge=0, le=100)]
-Shrink = Annotated[float, Field(ge=0, lt=10)]
 Allowance = Annotated[float, Field(ge=0, le=2)]
 ColourPart = Annotated[float, Field(ge=-128, le=128)]
 Limit = Annotated[float, Field(ge=0, le=100)]
@@ -23,11 +23,13 @@ class Casting(Asked):
 
     The button is once per flask and alloy: `button_percent` of the castings, at least
     `button_min_g`. `sprue_count` 0 decides by width: two from `two_sprues_from_mm`.
+    `melt_loss_from` says which ledgers taught the loss; without it, it was typed by hand.
     """
 
     button_percent: Percent = 50.0
     button_min_g: Annotated[float, Field(ge=0, le=1000)] = 6.0
     melt_loss_percent: Annotated[float, Field(ge=0, le=20)] = 1.0
+    melt_loss_from: LossFrom | None = None
     sprue_count: Annotated[int, Field(ge=0, le=6)] = 0
     two_sprues_from_mm: Limit = 7.0
     sprue_length_mm: Annotated[float, Field(gt=0, le=100)] = 12.0
@@ -39,6 +41,7 @@ class Casting(Asked):
 class ShrinkSettings(Asked):
     """Linear shrink from pattern to casting, in percent, per metal or per alloy by name.
 
+    An alloy's is a number, or a table with `percent`, `castings` and `date` where it was learnt.
     `pattern_percent` is the shrink of the printed or injected pattern itself.
     """
 
@@ -48,12 +51,12 @@ class ShrinkSettings(Asked):
     palladium: Shrink | None = None
     base: Shrink = 1.25
     pattern_percent: Shrink = 0.0
-    alloy: dict[str, Shrink] = Field(default_factory=dict)
+    alloy: dict[str, ShrinkOfAlloy] = Field(default_factory=dict)
 
     def percent(self, *, alloy: str, metal: str) -> float | None:
         """Shrink of an alloy of a metal; None when the shop has no figure for it."""
         if alloy in self.alloy:
-            return self.alloy[alloy]
+            return self.alloy[alloy].percent
         found: float | None = getattr(self, metal)
         return found
 

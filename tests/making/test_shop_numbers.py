@@ -1,8 +1,7 @@
-"""The shop's own shrink: a running mean, proposed as text that the shop file reads."""
+"""The shop's own shrink and loss: running means, proposed and never applied by themselves."""
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import replace
 from datetime import date
 
@@ -11,11 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ringgeom.errors import InputError
+from ringgeom.making.ledger import Ledger, ledger
 from ringgeom.making.pattern import pattern_scale
-from ringgeom.making.shop_numbers import kept_count, proposed
+from ringgeom.making.shop_numbers import proposed, proposed_loss
 from ringgeom.making.shrinkage import Expected, Measured, Shrinkage, shrinkage
 from ringgeom.metal import alloy_by_name
-from ringgeom.shop import ShrinkSettings, shop_from_text
+from ringgeom.shop import AlloyShrink, ShrinkSettings
 
 DAY = date(2026, 11, 20)
 
@@ -78,22 +78,6 @@ def test_the_mean_lies_between(new: list[float], before: int, now: float) -> Non
     assert found.count == before + len(new)
 
 
-@pytest.mark.parametrize("name", ["Heron", "gold-750-yellow-3n", 'Old "tray" 2', "A\\B ü"])
-def test_the_shop_file_reads_the_proposal(name: str) -> None:
-    found = proposed([casting(1.31, name=name)] * 5, 1.25, 0, on=DAY)
-    assert found.toml.endswith(" = 1.31   # 5 castings, 2026-11-20\n")
-    assert tomllib.loads(found.toml) == {"shrink": {"alloy": {name: 1.31}}}
-    assert shop_from_text(found.toml).shrink.percent(alloy=name, metal="gold") == 1.31
-    assert kept_count(found.toml, name) == 5
-    assert kept_count(found.toml, "another") == 0
-
-
-def test_a_count_by_hand_is_read_too() -> None:
-    text = "[shrink.alloy]\nheron = 1.31 # 1 casting, 2026-11-20\nreed = 1.2\n"
-    assert kept_count(text, "heron") == 1
-    assert kept_count(text, "reed") == 0
-
-
 def test_the_scale_is_the_one_the_pattern_gets() -> None:
     """The proposal's scales are those of `pattern_scale` with either figure in the shop file."""
     alloy = alloy_by_name("gold-750-yellow-3n")
@@ -101,7 +85,9 @@ def test_the_scale_is_the_one_the_pattern_gets() -> None:
     one = replace(one, expected=replace(one.expected, pattern_percent=0.5))
     found = proposed([one], 1.25, 0, on=DAY)
     now = pattern_scale(alloy, ShrinkSettings(pattern_percent=0.5))
-    new = pattern_scale(alloy, ShrinkSettings(pattern_percent=0.5, alloy={alloy.name: 1.5}))
+    new = pattern_scale(
+        alloy, ShrinkSettings(pattern_percent=0.5, alloy={alloy.name: AlloyShrink(percent=1.5)})
+    )
     assert found.scale_now == pytest.approx(now.scale, rel=1e-12)
     assert found.scale == pytest.approx(new.scale, rel=1e-12)
 
@@ -147,3 +133,41 @@ def test_what_cannot_be_learnt(new: list[float], now: float, before: int, said: 
 def test_alloys_are_not_mixed() -> None:
     with pytest.raises(InputError, match="one figure is learnt for one alloy"):
         proposed([casting(1.2), casting(1.2, name="Reed")], 1.25, 0, on=DAY)
+
+
+def book(issued: float, unexplained: float, *, alloy: str = "Heron") -> Ledger:
+    return ledger(
+        alloy=alloy,
+        issued_g=issued,
+        in_ring_g=issued / 2,
+        clean_returns_g=issued / 2 - unexplained,
+        filings_g=0.0,
+        balance_g=0.01,
+    )
+
+
+def test_every_gram_issued_counts_alike() -> None:
+    """Derived: 2 % of 100 g known, 1 g of 20 and 0.5 g of 30 lost: 3.5 g of 150 is 2.33 %."""
+    found = proposed_loss([book(20, 1.0), book(30, 0.5)], 2.0, 4, 100.0, on=DAY)
+    assert found is not None
+    assert (found.percent, found.melts, found.new_melts) == (2.33, 6, 2)
+    assert found.issued_g == pytest.approx(150, abs=1e-9)
+    assert found.trusted
+    # three weighings of each, half of 0.01 g each: 0.03 g of the 50 g that are new
+    assert found.band_percent == pytest.approx(100 * 0.03 / 50, rel=1e-12)
+
+
+def test_a_default_loss_counts_nothing() -> None:
+    found = proposed_loss([book(20, 0.4)], 1.0, 0, 0.0, on=DAY)
+    assert found is not None
+    assert (found.percent, found.melts, found.trusted) == (2.0, 1, False)
+    assert any("1 of 3 melts" in words for words in found.words)
+
+
+def test_slips_teach_no_loss() -> None:
+    slip, gone = book(20, -0.5), book(20, 5.0, alloy="Reed")
+    assert proposed_loss([slip, gone], 1.0, 0, 0.0, on=DAY) is None
+    found = proposed_loss([slip, gone, book(10, 0.1)], 1.0, 0, 0.0, on=DAY)
+    assert found is not None
+    assert (found.percent, found.new_melts) == (1.0, 1)
+    assert found.left_out == ("Heron: weighing slip", "Reed: more lost than any melt loses")

@@ -1,4 +1,4 @@
-"""What is asked of jobs when they are done: one stock for several, marks with their solder."""
+"""One stock for several rings; marks with their solder."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ from ringgeom.making.part import Part, parts
 from ringgeom.making.poured import Casting, castings
 from ringgeom.making.routes import Route, routes
 from ringgeom.making.sprue import Sprue, sprue
-from ringgeom.making.turning import Cut, turning_table
+from ringgeom.making.whole_band import WholeBand, whole_band
 from ringgeom.marks import ArticleMark
 from ringgeom.melt import MeltPlan, Wanted, melt_plan
 from ringgeom.metal import Alloy
@@ -34,8 +34,7 @@ from ringgeom.metal.caution import Caution, cautions
 from ringgeom.shop import Shop
 
 if TYPE_CHECKING:
-    from ringgeom.making.blank import Blank
-    from ringgeom.making.soldering import Soldering
+    from ringgeom.making.bench import Bench
 
 Keys = tuple[str | int, ...]
 
@@ -46,7 +45,7 @@ NO_MELTS = MeltPlan(melts=(), left=(), kept_out=())
 class Job:
     """Everything that is known of a ring; outputs only read it.
 
-    `ring`, `parts` and `castings` are empty when a finding stops the design.
+    `ring`, `band`, `parts` and `castings` are empty when a finding stops the design.
     """
 
     design: Design
@@ -61,7 +60,7 @@ class Job:
     colours: tuple[tuple[Alloy, Colour], ...]
     meetings: tuple[Meeting, ...]
     joints: tuple[Joint, ...]
-    turning: tuple[Cut, ...]
+    band: WholeBand | None
     routes: tuple[Route, ...]
     melts: MeltPlan
     marks: tuple[ArticleMark, ...]
@@ -99,22 +98,17 @@ class Job:
         by_alloy = [sum(part.uncertainty_g for part in c.parts) for c in self.castings]
         return hypot(*by_alloy) if by_alloy else 0.0
 
-    def blanks(self) -> tuple[Blank, ...]:
-        """What each part is made from without casting; drawn when they are asked for."""
-        if self.ring is None:
-            return ()
-        from ringgeom.making.blank import blank
-
-        return tuple(blank(self.ring, part, self.shop.fabricating) for part in self.parts)
-
-    def soldering(self) -> Soldering | None:
-        """The solder plan, worked out when it is asked for; None where nothing is joined."""
-        if self.ring is None:
+    def bench(self) -> Bench | None:
+        """Tables for the bench, drawn once when they are asked for; None for no ring."""
+        if (ring := self.ring) is None:
             return None
-        from ringgeom.making.soldering import soldering
+        from ringgeom.making.bench import bench
 
         places = placed_places(self.design, self.form.band)
-        return soldering(self.ring, self.parts, places, self.joints, self.shop.joining)
+        found: Bench = ring.once(
+            ("bench",), bench, ring, self.parts, places, self.joints, self.shop
+        )
+        return found
 
     @property
     def circumference_mm(self) -> float:
@@ -153,7 +147,6 @@ def job(design: Design, shop: Shop | None = None) -> Job:
     if any(finding.level == "stop" for finding in found):
         laid = None
     alloys = tuple({part.alloy.name: part.alloy for part in laid.parts}.values()) if laid else ()
-    places = placed_places(design, asking.band) if laid else ()
     return Job(
         design=design,
         shop=shop,
@@ -167,7 +160,7 @@ def job(design: Design, shop: Shop | None = None) -> Job:
         colours=tuple((alloy, colour(alloy)) for alloy in alloys),
         meetings=laid.meetings if laid else (),
         joints=laid.joints if laid else (),
-        turning=turning_table(laid.ring, places) if laid else (),
+        band=_band(laid) if laid else None,
         routes=laid.routes if laid else (),
         melts=laid.melts if laid else NO_MELTS,
         marks=laid.marks if laid else (),
@@ -266,6 +259,18 @@ def _laid(asking: Asking) -> Laid:
         ),
         melts=melts,
         marks=ring_marks(found, melts, shop.marks.region),
+    )
+
+
+def _band(laid: Laid) -> WholeBand:
+    asking = laid.asking
+    return whole_band(
+        laid.ring,
+        placed_places(asking.design, asking.band),
+        laid.groups,
+        asking.made,
+        limits=asking.shop.limits,
+        fit=asking.shop.fit,
     )
 
 

@@ -279,3 +279,29 @@ def test_a_file_that_cannot_be_written_is_json_as_well(run: Run, designs: Path) 
     assert ran.code == 2
     (problem,) = strictly(ran.out)["problems"]
     assert "/dev/null" in problem["where"] + problem["text"]
+
+
+def test_the_bench_tables_are_the_same_ring(data: dict[str, Any]) -> None:
+    """Stack-ups add up, templates are the ring's own girth, strips hold every segment."""
+    ring = data["ring"]
+    for stack in data["stack"]:
+        layers = stack["layers"]
+        assert stack["thickness_mm"] == pytest.approx(
+            sum(one["thickness_mm"] for one in layers), rel=FLOAT
+        )
+        assert layers[0]["from_diameter_mm"] >= ring["inside_diameter_mm"] - 1e-9
+    outside, bore = data["templates"]
+    assert bore["around_mm"] == pytest.approx(ring["circumference_mm"], rel=FLOAT)
+    assert outside["to_mm"] - outside["from_mm"] == pytest.approx(ring["width_mm"], rel=FLOAT)
+    names = {part["name"] for part in data["parts"]}
+    for cut_list in data["cut_lists"]:
+        pieces = sorted(n for strip in cut_list["strips"] for n in strip["pieces"])
+        assert pieces == list(range(1, cut_list["count"] + 1))
+        assert {f"{cut_list['place']} {number}" for number in pieces} <= names
+        assert len(cut_list["start_deg"]) == cut_list["count"]
+    assert {blank["part"] for blank in data["blanks"]} == names
+    assert data["band"]["centre_mm"] == ring["thickness_mm"]
+    for route in data["routes"]:
+        assert route["words"]
+        assert route["works"] in (True, False, None)
+        assert bool(route["steps"]) <= bool(route["works"])

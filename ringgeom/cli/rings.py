@@ -68,10 +68,11 @@ def check(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
     if json:
         print_job(job, lines)
     else:
-        from ringgeom.report.making import tell_joints, tell_routes
+        from ringgeom.report.making import tell_band, tell_joints, tell_routes
         from ringgeom.report.ring import tell_findings, tell_size
 
         tell_size(job)
+        tell_band(job)
         tell_routes(job)
         tell_joints(job)
         tell_findings(job, lines)
@@ -161,24 +162,19 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     if json:
         print_job(job, lines)
         return
-    from ringgeom.report.making import (
-        tell_blanks,
-        tell_joints,
-        tell_routes,
-        tell_solder,
-        tell_turning,
-    )
+    from ringgeom.report.making import tell_band, tell_joints, tell_routes, tell_solder
     from ringgeom.report.ring import tell_colours, tell_findings, tell_melts, tell_parts, tell_size
+    from ringgeom.report.tables import tell_tables
 
     tell_size(job)
     tell_parts(job)
     tell_melts(job)
     tell_colours(job)
+    tell_band(job)
     tell_routes(job)
     tell_joints(job)
     tell_solder(job)
-    tell_turning(job)
-    tell_blanks(job)
+    tell_tables(job)
     tell_findings(job, lines)
     say()
     for path in paths:

@@ -157,8 +157,10 @@ def undercut_past_edge(a: Asking) -> Iterator[Finding]:
         undercut = getattr(room.place, "undercut_mm", 0.0)
         if not undercut:
             continue
-        reach = float(max(-room.low.min(), room.high.max()))
-        if reach > half - LEAST_MM and any(not a.band.on_edge(z) for z in _walls(room)):
+        ends = zip(_walls(room), (-room.low.min(), room.high.max()), strict=False)
+        # where the wall is the band's own edge there is none to lean
+        reach = max((float(end) for z, end in ends if not a.band.on_edge(z)), default=0.0)
+        if reach > half - LEAST_MM:
             yield Finding(
                 code="undercuts-meet",
                 level="stop",

@@ -20,9 +20,13 @@ def walled_in(sections: Iterable[Section], index: int) -> bool:
         edges = outlines(section).edges
         walls: list[set[int]] = [set(), set()]
         for edge in edges:
-            leans = edge.curve is None or isinstance(edge.curve, Slope)
+            if edge.curve is not None and not isinstance(edge.curve, Slope):
+                continue
             for side, (own, other) in enumerate(((edge.right, edge.left), (edge.left, edge.right))):
-                if leans and any(mine & set(section.cells[i].owners) for i in own):
+                if any(mine & set(section.cells[i].owners) for i in own):
+                    if edge.curve is not None:
+                        # an undercut wall lies over its inlay: its lean says on which side it is
+                        side = 0 if float(edge.curve.lean[0]) > 0 else 1
                     upper = [i for i in other if not mine & set(section.cells[i].owners)]
                     walls[side].update(upper)
         for owner in {o for i in walls[0] | walls[1] for o in section.cells[i].owners}:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ringgeom.design import Design
 from ringgeom.form.places import AnyPlace, Band, Channel, Gap, Stripe
+from ringgeom.form.ring import Ring
 
 HALF = "body 2"
 """Name of the half at larger z."""
@@ -46,3 +49,11 @@ def as_made(design: Design) -> Design:
 def placed_places(design: Design, band: Band) -> tuple[AnyPlace, ...]:
     """For every claim of a design's ring as it is made, the place that made it."""
     return tuple(place for place in as_made(design).parts for _ in place.placed(band))
+
+
+def claim_names(ring: Ring, places: Sequence[AnyPlace]) -> tuple[str, ...]:
+    """For every claim of a ring, its part's name; where it makes several parts, its place's."""
+    return tuple(
+        placed.names[0] if len(placed.names) == 1 else place.name
+        for placed, place in zip(ring.placed, places, strict=True)
+    )

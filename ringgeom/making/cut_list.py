@@ -27,7 +27,7 @@ class SegmentCuts:
     Attributes
     ----------
     inner_arc_mm, outer_arc_mm : float
-        Of one piece, less the joint gap.
+        Of one piece, less the joint gap; a joint is a wedge with its gap on the outside.
     wedge_deg : float
         Between its end faces [degree]; each is bevelled by half of it.
     start_deg : tuple of float
@@ -39,7 +39,8 @@ class SegmentCuts:
     closing_worst_mm, closing_likely_mm : float
         What all errors make of the ring's joints together: all one way, and as chance adds them.
     joint_low_mm, joint_high_mm : float
-        A joint's gap when the worst is shared among all; below 0 the last piece does not go in.
+        A joint's gap on the outside when the worst is shared among all; below 0 the last piece
+        does not go in.
     """
 
     count: int
@@ -100,12 +101,13 @@ def segment_cuts(
     if inside_mm >= outside_mm:
         raise misfit("the segments are not thick", inside_mm, outside_mm, "a larger outside")
     inner, outer = (pi * across / count for across in (inside_mm, outside_mm))
+    inner_gap = joint_gap_mm * inside_mm / outside_mm
     for what, taken, limit in (
-        ("the joint gap takes the whole segment", joint_gap_mm, inner),
-        ("the kerf takes the whole segment", kerf_mm, inner - joint_gap_mm),
+        ("the joint gap takes the whole segment", joint_gap_mm, outer),
+        ("the kerf takes the whole segment", kerf_mm, inner - inner_gap),
     ):
         if taken >= limit:
-            most = ceil(pi * inside_mm / (joint_gap_mm + kerf_mm)) - 1
+            most = ceil(pi * inside_mm / (inner_gap + kerf_mm)) - 1
             fix = f"{most} segments or fewer" if most >= 2 else "a finer saw and closer joints"
             raise misfit(what, taken, limit, fix)
     piece = outer - joint_gap_mm + 2 * cleaning_mm
@@ -113,7 +115,7 @@ def segment_cuts(
     worst = count * (length_error_mm + opened)
     return SegmentCuts(
         count=count,
-        inner_arc_mm=inner - joint_gap_mm,
+        inner_arc_mm=inner - inner_gap,
         outer_arc_mm=outer - joint_gap_mm,
         wedge_deg=360 / count,
         start_deg=tuple(360 * number / count for number in range(count)),

@@ -1,10 +1,10 @@
-"""The stack-up of a ring from the finger outwards: parts and the gaps between, two places.
+"""The stack-up of a ring from the finger outwards, at mid-width, at its edges, through its parts.
 
-mid-width      edge
-outer  1.00    outer  1.35
-gap    0.05    gap    0.05
-liner  0.80    liner  0.80
-finger
+mid-width           left edge
+reed   0.75         body   1.40
+gap    0.05
+body   1.10
+finger              finger
 """
 
 from __future__ import annotations
@@ -13,177 +13,129 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from ringgeom.errors import InputError, Problem, ShapeError
-from ringgeom.metal.amount import amount_problems
+import numpy as np
+
+from ringgeom.form.places import AnyPlace
+from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.form.section import Cell, Owner, Section
+from ringgeom.making.as_made import claim_names
 
 TOUCH_MM = 1e-9
-"""Closer than this two layers touch and there is no gap between."""
+"""Thinner than this a layer is none."""
 
-Layer = tuple[str, float, float]
-"""Name, inner radius, outer radius [mm]."""
+SAME_PLACE_MM = 0.01
+"""Nearer to each other than this, two places across the width are one."""
 
-Kind = Literal["part", "gap"]
+Kind = Literal["part", "gap", "press"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
-    """From and to, as radii from the finger's axis [mm]; a press fit's gap reaches backwards."""
+class Layer:
+    """One layer of a stack: a part, a gap, or the metal that a press fit wants twice.
 
+    Attributes
+    ----------
+    name : str
+        Of the part; of the parts on both sides of a gap: ``body to reed``.
+    from_mm, to_mm : float
+        Diameters [mm].
+    """
+
+    name: str
+    kind: Kind
     from_mm: float
     to_mm: float
 
     @property
     def thickness_mm(self) -> float:
-        return self.to_mm - self.from_mm
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """A part or a gap of the stack.
-
-    Attributes
-    ----------
-    name : str
-        Of the part, or of the two between which a gap is: ``liner to body``.
-    kind : str
-        ``part`` or ``gap``; a gap below zero is a press fit.
-    centre, edge : Reach or None
-        At mid-width and at the edge; None where it does not come to that place.
-    """
-
-    name: str
-    kind: Kind
-    centre: Reach | None
-    edge: Reach | None
-
-    @property
-    def thinnest_mm(self) -> float:
-        """The smaller of its thicknesses at the two places [mm]."""
-        return min(reach.thickness_mm for reach in (self.centre, self.edge) if reach is not None)
+        """On the radius [mm]."""
+        return (self.to_mm - self.from_mm) / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stack:
-    """A stack-up table.
+    """The layers at one place across the width, from the finger outwards.
 
-    Attributes
-    ----------
-    rows : tuple of Row
-        From the finger outwards.
-    total : Reach
-        At mid-width, from the bore to the outside, gaps included.
-    edge_total : Reach or None
-        At the edge.
+    `at` says what the place is, `at_mm` where it is from mid-width [mm].
     """
 
-    rows: tuple[Row, ...]
-    total: Reach
-    edge_total: Reach | None
+    at: str
+    at_mm: float
+    layers: tuple[Layer, ...]
+
+    @property
+    def thickness_mm(self) -> float:
+        """From the bore to the outside, gaps included [mm]."""
+        return (self.layers[-1].to_mm - self.layers[0].from_mm) / 2
 
 
-def stack_up(centre: Sequence[Layer], edge: Sequence[Layer] = ()) -> Stack:
-    """The stack from plain radii, at mid-width and at the edge.
+def stacks(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Stack, ...]:
+    """Stack-ups of the finished ring, from left to right across the width.
+
+    They are read at angle 0; where the ring is cut into segments, in the middle of the first.
 
     Parameters
     ----------
-    centre, edge : sequence of (str, float, float)
-        Name, inner and outer radius [mm], in any order. The same part has the same name at
-        both places; none at the edge leaves that column empty.
-
-    Raises
-    ------
-    InputError
-        No layer, a name twice, a radius that is none, an outside not beyond its inside.
-    ShapeError
-        A layer lies within another.
-
-    Examples
-    --------
-    >>> found = stack_up([("liner", 9.0, 9.8), ("body", 9.85, 10.9)])
-    >>> [row.name for row in found.rows]
-    ['liner', 'liner to body', 'body']
+    places : sequence of places
+        For each claim of the ring, the place that made it.
     """
-    problems = [*_problems(centre, "mid-width"), *_problems(edge, "the edge")]
-    if not centre:
-        problems.append(Problem(text="nothing is stacked", allowed="one layer or more"))
-    if problems:
-        raise InputError(problems)
-    middle, side = _stacked(centre, "mid-width"), _stacked(edge, "the edge")
-    order = list(middle)
-    before = -1
-    for key in side:
-        # what is at the edge only comes after what it lies on there
-        if key not in order:
-            order.insert(before + 1, key)
-        before = order.index(key)
-    return Stack(
-        rows=tuple(
-            Row(name=name, kind=kind, centre=middle.get((kind, name)), edge=side.get((kind, name)))
-            for kind, name in order
-        ),
-        total=_total(centre),
-        edge_total=_total(edge) if edge else None,
-    )
+    first = next((c for c in ring.claims if c.sectors is not None), None)
+    angle = 0.0 if first is None else 0.5 * sum(sector_ends(first, 0))
+    ((_, section),) = ring.sections(np.array([angle]))
+    names = claim_names(ring, places)
+    half = ring.form.width_mm / 2
+    edge = half - ring.form.edge_mm
+    where = [("mid-width", 0.0), ("left edge", -edge), ("right edge", edge)]
+    for index, name in enumerate(names):
+        middle = _middle(section, Owner("part", index))
+        if middle is not None:
+            where.append((name, middle))
+    found: list[Stack] = []
+    for at, z in where:
+        layers = _layers(section, z, names)
+        if layers and all(abs(z - known.at_mm) > SAME_PLACE_MM for known in found):
+            found.append(Stack(at=at, at_mm=z, layers=layers))
+    return tuple(sorted(found, key=lambda stack: stack.at_mm))
 
 
-def _problems(layers: Sequence[Layer], place: str) -> list[Problem]:
-    found: list[Problem] = []
-    names = [name for name, _, _ in layers]
-    for name in sorted({name for name in names if names.count(name) > 1}):
-        found.append(
-            Problem(
-                text=f"two layers have one name at {place}",
-                value=f'"{name}"',
-                allowed="each name once",
-                nearest=f'"{name} 2"',
-            )
-        )
-    for name, inner, outer in layers:
-        radii = [
-            *amount_problems(f"the inner radius of {name} at {place}", inner, "mm"),
-            *amount_problems(f"the outer radius of {name} at {place}", outer, "mm"),
-        ]
-        if not radii and outer - inner <= TOUCH_MM:
-            radii.append(
-                Problem(
-                    text=f"{name} has no thickness at {place}",
-                    value=f"{inner:g} to {outer:g} mm",
-                    allowed=f"an outer radius above {inner:g} mm",
-                    nearest="leave it out where it runs out",
-                )
-            )
-        found += radii
-    return found
+def _middle(section: Section, owner: Owner) -> float | None:
+    """z in the middle of what an owner holds [mm]; None where it is not."""
+    columns = [cell.column for cell in section.cells if owner in cell.owners]
+    if not columns:
+        return None
+    first, last = section.cuts[min(columns)], section.cuts[max(columns) + 1]
+    return 0.5 * float(first[section.seen] + last[section.seen])
 
 
-def _stacked(layers: Sequence[Layer], place: str) -> dict[tuple[Kind, str], Reach]:
-    """Parts and gaps at one place, outwards."""
-    ordered = sorted(layers, key=lambda layer: (layer[1], layer[2]))
-    found: dict[tuple[Kind, str], Reach] = {}
-    last: Layer | None = None
-    for layer in ordered:
-        name, inner, outer = layer
-        if last is not None:
-            below, _, top = last
-            if outer <= top + TOUCH_MM or inner <= last[1] + TOUCH_MM:
-                raise ShapeError(
-                    str(
-                        Problem(
-                            text=f"{name} and {below} lie in the same place at {place}",
-                            value=f"{inner:g} to {outer:g} mm",
-                            allowed=f"from about {top:g} mm outwards",
-                            nearest="give each part the radii that it fills alone",
-                        )
-                    )
-                )
-            if abs(inner - top) > TOUCH_MM:
-                found["gap", f"{below} to {name}"] = Reach(from_mm=top, to_mm=inner)
-        found["part", name] = Reach(from_mm=inner, to_mm=outer)
-        last = layer
-    return found
+def _layers(section: Section, z_mm: float, names: Sequence[str]) -> tuple[Layer, ...]:
+    """Layers over one place across the width; what belongs together is one layer."""
+    cuts = section.cuts[:, section.seen]
+    column = int(np.clip(np.searchsorted(cuts, z_mm, side="right") - 1, 0, len(cuts) - 2))
+    cells = [c for c in section.cells if c.column == column and c.owners[0].kind != "recess"]
+    found: list[Layer] = []
+    for cell in sorted(cells, key=lambda c: section.seen_r(c.low, column, z_mm)):
+        low, high = (2 * section.seen_r(i, column, z_mm) for i in (cell.low, cell.high))
+        kind, name = _named(cell, names)
+        if high - low <= 2 * TOUCH_MM:
+            continue
+        if found and found[-1].name == name and abs(found[-1].to_mm - low) <= 2 * TOUCH_MM:
+            low = found.pop().from_mm
+        found.append(Layer(name=name, kind=kind, from_mm=low, to_mm=high))
+    return tuple(_between(found, number) for number in range(len(found)))
 
 
-def _total(layers: Sequence[Layer]) -> Reach:
-    return Reach(
-        from_mm=min(inner for _, inner, _ in layers), to_mm=max(outer for _, _, outer in layers)
-    )
+def _named(cell: Cell, names: Sequence[str]) -> tuple[Kind, str]:
+    metal = sorted(o for o in cell.owners if o.kind in ("part", "body"))[::-1]
+    said = ["body" if owner.claim < 0 else names[owner.claim] for owner in metal]
+    if len(said) > 1:
+        return "press", " and ".join(said)
+    return ("part", said[0]) if said else ("gap", "gap")
+
+
+def _between(layers: Sequence[Layer], number: int) -> Layer:
+    """A layer; a gap is named after what lies on both its sides."""
+    layer = layers[number]
+    if layer.kind != "gap" or not 0 < number < len(layers) - 1:
+        return layer
+    name = f"{layers[number - 1].name} to {layers[number + 1].name}"
+    return Layer(name=name, kind="gap", from_mm=layer.from_mm, to_mm=layer.to_mm)

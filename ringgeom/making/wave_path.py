@@ -1,4 +1,4 @@
-"""A wave on a cylinder: how long, how steep, how wide square to itself; a template to wrap.
+"""A wave on a cylinder: how long, how steep, how wide square to itself.
 
     z |   .-.       .-.
       |  /   \\     /   \\      z = amplitude sin(count theta + phase), s = radius theta
@@ -9,15 +9,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan, ceil, cos, degrees, hypot, pi, radians, sin, sqrt
+from math import atan, cos, degrees, hypot, pi, sin, sqrt
 
-from ringgeom.errors import Problem, ShapeError
+from ringgeom.errors import Problem
 from ringgeom.making.allowed import need
 from ringgeom.metal.amount import amount_problems
 
 MOST_WAVES = 1000
-MOST_POINTS = 100_000
-"""More points than a plotter or a printer needs: the chord error is a slip."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,25 +46,6 @@ class WavePath:
     tightest_mm: float | None
     narrowest_mm: float
     widest_mm: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Template:
-    """A wave unrolled, to wrap round the ring.
-
-    Attributes
-    ----------
-    points : tuple of (float, float)
-        Along s from the seam, and z from the wave's middle [mm]; first and last at z = 0.
-    seam_deg : float
-        Angle of the seam, where the wave crosses its middle [degree].
-    chord_mm : float
-        How far the polyline may be from the wave.
-    """
-
-    points: tuple[tuple[float, float], ...]
-    seam_deg: float
-    chord_mm: float
 
 
 def wave_path(
@@ -111,72 +90,6 @@ def wave_path(
         narrowest_mm=_narrowest(amplitude_mm, count / radius_mm, band_width_mm),
         widest_mm=band_width_mm,
     )
-
-
-def wrap_template(
-    *,
-    amplitude_mm: float,
-    count: int,
-    radius_mm: float,
-    phase_deg: float = 0.0,
-    chord_mm: float = 0.01,
-) -> Template:
-    """The wave unrolled from the crossing nearest to angle 0, all crests among its points.
-
-    Parameters
-    ----------
-    radius_mm : float
-        Where the template lies: on paper, half the paper's thickness above the ring.
-    chord_mm : float
-        Largest distance of the polyline from the wave.
-
-    Raises
-    ------
-    InputError
-        A measure that is none, or a count that is not whole.
-    ShapeError
-        So fine a chord that there would be too many points.
-    """
-    turn = isinstance(phase_deg, (int, float)) and not isinstance(phase_deg, bool)
-    more = [*amount_problems("the chord error", chord_mm, "mm")]
-    if not turn or not abs(phase_deg) <= 36000:
-        allowed = "-36000 to 36000 degree, usually 0 to 360"
-        more.append(Problem(text="the phase is no angle", value=repr(phase_deg), allowed=allowed))
-    _refuse(amplitude_mm, count, radius_mm, *more)
-    phase = radians(phase_deg)
-    crossing = round(phase / pi)
-    seam = (crossing * pi - phase) / count
-    # a chord over a step h is off by at most h^2 / 8 times the largest bend
-    bend = amplitude_mm * (count / radius_mm) ** 2
-    wave_mm = 2 * pi * radius_mm / count
-    quarter_mm = wave_mm / 4
-    steps = max(1, ceil(quarter_mm * sqrt(bend / (8 * chord_mm))))
-    total = 4 * count * steps
-    if total > MOST_POINTS:
-        least = bend / 8 * (4 * count * quarter_mm / MOST_POINTS) ** 2
-        raise ShapeError(
-            str(
-                Problem(
-                    text="the template would have too many points",
-                    value=f"{chord_mm:g} mm",
-                    allowed=f"a chord error that needs {MOST_POINTS} points or less",
-                    nearest=f"{1.1 * least:.2g} mm",
-                )
-            )
-        )
-    sign = -1.0 if crossing % 2 else 1.0
-    around = 2 * pi * radius_mm
-    # quarter by quarter, so that crossings and crests come out exact
-    z = [amplitude_mm * _sine(i, steps) for i in range(4 * steps)]
-    points = [(around * i / total, sign * z[i % (4 * steps)]) for i in range(total + 1)]
-    return Template(points=tuple(points), seam_deg=degrees(seam), chord_mm=chord_mm)
-
-
-def _sine(i: int, steps: int) -> float:
-    """sin of i / steps quarter turns, exact at every quarter."""
-    quarter, part = divmod(i, steps)
-    angle = pi / 2 * part / steps
-    return (sin(angle), cos(angle), -sin(angle), -cos(angle))[quarter % 4]
 
 
 def _narrowest(amplitude: float, wave_number: float, width: float) -> float:

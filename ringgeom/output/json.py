@@ -26,7 +26,7 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         Line of every key of the design file, for the findings.
     """
     # findings are told without all of this, and weighing wants to be quick
-    from ringgeom.output.json_making import blank_json, cut_json, joint_json, route_json
+    from ringgeom.output.json_making import band_json, joint_json, route_json
     from ringgeom.output.json_metal import (
         caution_json,
         colour_json,
@@ -34,7 +34,7 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         marks_json,
         melts_json,
     )
-    from ringgeom.output.json_soldering import soldering_json
+    from ringgeom.output.json_tables import bench_json
 
     return {
         "schema": SCHEMA,
@@ -48,9 +48,8 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         "castings": [_casting(casting) for casting in job.castings],
         "joints": [joint_json(joint) for joint in job.joints],
         "routes": [route_json(route) for route in job.routes],
-        "solder": soldering_json(job.soldering()),
-        "blanks": [blank_json(blank) for blank in job.blanks()],
-        "turning": [cut_json(cut) for cut in job.turning],
+        "band": None if job.band is None else band_json(job.band),
+        **bench_json(job.bench()),
         "melts": melts_json(job.melts),
         "colours": [colour_json(alloy, found) for alloy, found in job.colours],
         "contrasts": [contrast_json(meeting.pair, meeting.better) for meeting in job.meetings],

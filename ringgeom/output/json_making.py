@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from ringgeom.making.blank import Blank
 from ringgeom.making.joint import Joint
 from ringgeom.making.marking import SolderRoom
 from ringgeom.making.routes import Route
-from ringgeom.making.turning import Cut
+from ringgeom.making.whole_band import WholeBand
 from ringgeom.resizing import Resize
 
 
@@ -46,44 +45,33 @@ def route_json(route: Route) -> dict[str, Any]:
     }
 
 
-def blank_json(found: Blank) -> dict[str, Any]:
-    """A blank to bend, its ingot, and the same ring turned from a bar."""
+def band_json(band: WholeBand) -> dict[str, Any]:
+    """The whole band: thickness, how far its inlays and liners may go, its rails."""
     return {
-        "part": found.part.name,
-        "bent_mm": found.bent_mm,
-        "cut_mm": found.cut_mm,
-        "width_mm": found.width_mm,
-        "thickness_mm": found.thickness_mm,
-        "strain_percent": found.strain_percent,
-        "grams": found.grams,
-        "ingot_mm": list(found.ingot_mm),
-        "rolling_stages": 0 if found.rolling is None else found.rolling.stages,
-        "anneals": 0 if found.rolling is None else found.rolling.anneals,
-        "rolled_mm": [] if found.rolling is None else list(found.rolling.thickness_mm),
-        "turned": [
+        "centre_mm": band.centre_mm,
+        "edge_mm": band.edge_mm,
+        "bent_percent": band.bent_percent,
+        "rooms": [
             {
-                "from": one.form,
-                "across_mm": one.across_mm,
-                "bore_mm": one.bore_mm,
-                "length_mm": one.length_mm,
-                "used_percent": one.used_percent,
-                "swarf_g": one.swarf_g,
+                "part": room.part,
+                "what": room.what,
+                "now_mm": room.now_mm,
+                "left_mm": room.left_mm,
+                "limit_mm": room.limit_mm,
+                "most_mm": room.most_mm,
             }
-            for one in found.turned
+            for room in band.rooms
         ],
-    }
-
-
-def cut_json(cut: Cut) -> dict[str, Any]:
-    """A diameter to turn."""
-    return {
-        "of": cut.part,
-        "face": cut.face,
-        "finished_diameter_mm": cut.finished_mm,
-        "turned_diameter_mm": cut.turned_mm,
-        "stock_mm": cut.stock_mm,
-        "from_mm": cut.at_mm[0],
-        "to_mm": cut.at_mm[1],
+        "rails": [
+            {
+                "part": rail.part,
+                "width_mm": rail.width_mm,
+                "limit_mm": rail.limit_mm,
+                "where": rail.where,
+            }
+            for rail in band.rails
+        ],
+        "advice": list(band.advice),
     }
 
 

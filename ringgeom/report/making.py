@@ -1,4 +1,4 @@
-"""How a ring goes together and what it is made from, told in the terminal."""
+"""How a ring goes together, told in the terminal: its band, routes, joints, solder."""
 
 from __future__ import annotations
 
@@ -15,6 +15,30 @@ def tell_routes(job: Job) -> None:
     marks = {True: "works", False: "no", None: "unknown"}
     rows = [[one.part, one.name, marks[one.works], one.words] for one in job.routes]
     table(("part", "route", "", "because"), rows)
+
+
+def tell_band(job: Job) -> None:
+    """The whole band: thickness, how far inlays and liners may go, the narrowest places."""
+    if (band := job.band) is None:
+        return
+    say()
+    say(
+        f"band: {band.centre_mm:.2f} mm thick at mid-width, {band.edge_mm:.2f} at its edges; bent "
+        f"from one strip its skin would stretch by {band.bent_percent:.1f} %"
+    )
+    for room in band.rooms:
+        under = "under" if room.what == "depth" else "over"
+        say(
+            f"  {room.part}: {room.left_mm:.2f} mm left {under} it (from {room.limit_mm:g} on no "
+            f"warning); {room.what} {room.now_mm:g}, at most {max(room.most_mm, 0.0):.2f} mm"
+        )
+    for rail in band.rails:
+        say(
+            f"  {rail.part}: {rail.width_mm:.2f} mm wide {rail.where} at its narrowest "
+            f"(from {rail.limit_mm:g} on no warning)"
+        )
+    for words in band.advice:
+        say(f"  {words}")
 
 
 def tell_joints(job: Job) -> None:
@@ -37,58 +61,10 @@ def tell_joints(job: Job) -> None:
     table(("joint", "face", "mm2", "gap mm", "within", "use", "solder mm3"), rows)
 
 
-def tell_turning(job: Job) -> None:
-    """The turning table, in diameters."""
-    if not job.turning:
-        return
-    say()
-    rows = [
-        [
-            cut.face,
-            f"{cut.finished_mm:.2f}",
-            f"{cut.turned_mm:.2f}",
-            f"{cut.stock_mm:.2f}",
-            f"{cut.at_mm[0]:+.2f} to {cut.at_mm[1]:+.2f}",
-        ]
-        for cut in job.turning
-    ]
-    table(("turn", "finished, across", "with stock", "stock", "at, mm"), rows)
-
-
-def tell_blanks(job: Job) -> None:
-    """What each part would be made from without casting."""
-    rows, told = [], set()
-    for one in job.blanks():
-        like = (one.part.alloy.name, round(one.cut_mm, 3), round(one.grams, 3))
-        if like in told:
-            continue
-        told.add(like)
-        ingot = " x ".join(f"{measure:.2f}" for measure in one.ingot_mm)
-        mill = "" if one.rolling is None else f"{one.rolling.stages} / {one.rolling.anneals}"
-        bars = ", ".join(
-            f"{bar.form} {bar.across_mm:.1f}, {bar.swarf_g:.1f} g swarf" for bar in one.turned
-        )
-        rows.append(
-            [
-                one.part.name,
-                f"{one.cut_mm:.2f} x {one.width_mm:.2f} x {one.thickness_mm:.2f}",
-                f"{one.grams:.2f}",
-                ingot,
-                mill,
-                f"{one.strain_percent:.1f}",
-                bars,
-            ]
-        )
-    if rows:
-        say()
-        head = ("blank for", "strip to cut, mm", "g", "from an ingot, mm", "stages / anneals")
-        table((*head, "bends, %", "or turned from"), rows)
-
-
 def tell_solder(job: Job) -> None:
     """The joints in the order of the fire: solder, window, grams; then what to mind."""
-    found = job.soldering()
-    if found is None:
+    bench = job.bench()
+    if bench is None or (found := bench.soldering) is None:
         return
     say()
     rows = [

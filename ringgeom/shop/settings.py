@@ -108,9 +108,10 @@ class Limits(Asked):
 class Joining(Asked):
     """How parts are joined: advice where sources disagree, so each is a setting.
 
-        `tolerance_mm` is how far a joint's gap may come out otherwise, either way; `filler_factor`
+    `tolerance_mm` is how far a joint's gap may come out otherwise, either way; `filler_factor`
     the solder taken for a gap, against its volume; `solder_margin_c` how far below the lowest
-    part's solidus it must flow; `overfill` the wire hammered into a groove against its section.
+    part's solidus it must flow; `overfill` the wire hammered into a groove against its section;
+    `laminate_percent` how far the skin of a laminated strip may stretch when it is bent round.
     """
 
     tolerance_mm: Annotated[float, Field(ge=0, le=0.5)] = 0.02
@@ -121,16 +122,27 @@ class Joining(Asked):
     stretch_nickel_percent: Percent = 2.5
     overfill: Annotated[float, Field(ge=1, le=1.5)] = 1.10
     hammer_depth_mm: Limit = 0.8
+    laminate_percent: Percent = 12.0
 
 
 class Fabricating(Asked):
-    """What is left on blanks that are cut, rolled or turned (common practice, no source)."""
+    """What is left on blanks that are cut, rolled or turned (common practice, no source).
+
+    `cleaning_mm` is filed off each end of a segment, `piece_off_mm` and `piece_off_deg` are how
+    far one may come out otherwise, its arc and its angle; a laminated billet makes
+    `billet_rings` rings and is rolled together by `billet_reduction_percent`.
+    """
 
     ends_mm: Allowance = 0.5
     kerf_mm: Allowance = 0.3
     crop_percent: Percent = 10.0
     reduction_percent: Annotated[float, Field(ge=1, le=95)] = 50.0
     ingot_mm: Annotated[float, Field(gt=0, le=50)] = 5.0
+    cleaning_mm: Allowance = 0.1
+    piece_off_mm: Allowance = 0.02
+    piece_off_deg: Annotated[float, Field(ge=0, le=10)] = 0.2
+    billet_rings: Annotated[int, Field(ge=1, le=20)] = 2
+    billet_reduction_percent: Annotated[float, Field(ge=0, le=95)] = 0.0
     turning_mm: Allowance = 0.5
     parting_mm: Annotated[float, Field(ge=0, le=10)] = 1.0
 

@@ -57,7 +57,7 @@ def test_what_no_mill_does_is_refused(first: float, last: float) -> None:
 
 def test_a_strip_for_a_flat_band() -> None:
     """Derived: pi (d + t) = 62.83 for 18 across and 2 thick; ends 0.5 and kerf 0.3 beside."""
-    (one,) = band().blanks()
+    (one,) = band().bench().blanks
     assert one.bent_mm == pytest.approx(pi * 20, rel=1e-9)
     assert one.cut_mm == pytest.approx(pi * 20 + 0.8, rel=1e-9)
     assert (one.width_mm, one.thickness_mm) == (pytest.approx(6), pytest.approx(2))
@@ -71,7 +71,7 @@ def test_a_strip_for_a_flat_band() -> None:
 def test_a_domed_section_is_cut_at_its_centroid() -> None:
     """Pappus: length times section is the volume, exactly."""
     job = band(outside={"form": "domed", "rise_mm": 0.6})
-    (one,) = job.blanks()
+    (one,) = job.bench().blanks
     assert one.bent_mm < pi * 20
     # Derived: centroid of a rectangle 6 x 1.4 under a segment of chord 6 and rise 0.6
     bend = (9 + 0.36) / 1.2
@@ -99,7 +99,7 @@ def test_rod_and_tube() -> None:
 
 def test_the_turning_table_is_in_diameters() -> None:
     job = rg.job(rg.read_design(DESIGNS[0].parent / "heron.toml"))
-    faces = {cut.face: cut for cut in job.turning}
+    faces = {cut.face: cut for cut in job.bench().turning}
     bore = faces["bore"]
     # US 7 is 17.32 across; 0.10 is left on every polished face
     assert (bore.finished_mm, bore.turned_mm) == (17.32, 17.12)
@@ -108,14 +108,14 @@ def test_the_turning_table_is_in_diameters() -> None:
     floor = faces["floor for reed"]
     # 21.1228 less twice 0.8, no stock where parts meet
     assert (floor.finished_mm, floor.stock_mm) == (19.52, 0.0)
-    diameters = [cut.finished_mm for cut in job.turning]
+    diameters = [cut.finished_mm for cut in job.bench().turning]
     assert diameters == sorted(diameters)
 
 
 @pytest.mark.parametrize("path", DESIGNS, ids=lambda path: path.stem)
 def test_every_part_has_a_blank_that_holds_it(path: Path) -> None:
     job = rg.job(rg.read_design(path))
-    blanks = job.blanks()
+    blanks = job.bench().blanks
     assert [one.part for one in blanks] == list(job.parts)
     for one in blanks:
         assert one.bent_mm * one.width_mm * one.thickness_mm >= one.part.cast_mm3 * 0.98

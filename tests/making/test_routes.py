@@ -131,6 +131,22 @@ def test_an_open_step_lets_a_ring_slide_on() -> None:
     assert (walled.value, walled.limit) == (pytest.approx(20.1), pytest.approx(22.0))
 
 
+def test_a_dovetailed_line_is_walled_in() -> None:
+    """Its lips lie over the inlay: it neither slides on nor is the channel open to a side."""
+    for wave in ({}, WAVING):
+        for width in (1.0, 2.0):
+            asked = design(channel(undercut_mm=0.2, width_mm=width, **wave))
+            found = route(asked, "slide on")
+            assert found.works is False
+            assert found.limit == pytest.approx(22.0)
+            assert route(asked, "split body").works is True
+            assert "undercut foot" in route(asked, "stretch").words
+            assert route(asked, "hammer in").works is True
+    # a step is open, undercut or not
+    step = design(channel(undercut_mm=0.2, centre_mm=-1.5))
+    assert "open to a side" in route(step, "split body").words
+
+
 def test_casting_on_follows_the_melting_ranges() -> None:
     """Green is solid to 1026 C; 3N is poured at 895 + 75: 56 C between them."""
     found = route(design(channel()), "cast on")
@@ -219,6 +235,116 @@ def test_what_cannot_be_split_says_why(asked: Design, reason: str) -> None:
     assert found
     assert reason in found[0].text
     assert "body 2" not in {part.name for part in job.parts}
+
+
+def stripes(**ring: Any) -> Design:
+    """Three stripes 2 wide, silver between gold, flat, through the whole depth."""
+    plain = {"size": "18 mm across", "width_mm": 6.0, "thickness_mm": 2.0}
+    return Design.model_validate(
+        {
+            "job": {"name": "Trial"},
+            "ring": {**plain, **ring},
+            "body": {"alloy": YELLOW},
+            "part": [
+                {
+                    "name": "inlay",
+                    "place": "stripe",
+                    "alloy": "silver-925",
+                    "from_mm": -1.0,
+                    "to_mm": 1.0,
+                }
+            ],
+        }
+    )
+
+
+def test_stripes_come_from_one_laminated_billet() -> None:
+    """Derived: sheets 2.15, 2, 2.15 with edge stock; a strip of pi (17.8 + 2.2) and its end.
+
+    Bent, its skin stretches by 2.2 of 20; ten percent are cropped, each ring has a saw cut.
+    """
+    found = route(stripes(), "laminate")
+    assert found.works is True
+    assert found.value == pytest.approx(100 * 2.2 / 20, abs=1e-9)
+    assert size(found, "sheet of body 1") == pytest.approx(2.15, abs=1e-9)
+    assert size(found, "sheet of inlay") == pytest.approx(2.0, abs=1e-9)
+    assert size(found, "sheet of body 2") == pytest.approx(2.15, abs=1e-9)
+    assert size(found, "strip length") == pytest.approx(pi * 20 + 0.5, abs=1e-9)
+    one, two = (pi * 20 + 0.8) * 1.1, 2 * (pi * 20 + 0.8) * 1.1
+    assert size(found, "billet length") == pytest.approx(one, abs=1e-9)
+    assert size(found, "billet length for 2 rings") == pytest.approx(two, abs=1e-9)
+    # a strict shop would rather make separate rings
+    strict = rg.Shop.model_validate({"joining": {"laminate_percent": 8.0}})
+    assert route(stripes(), "laminate", strict).works is False
+
+
+def test_what_waves_or_is_let_in_is_no_laminate() -> None:
+    wave = {"amplitude_mm": 0.3, "count": 5}
+    asked = stripes().model_dump(mode="json", exclude_defaults=True, by_alias=True)
+    asked["part"][0]["wave"] = wave
+    found = route(Design.model_validate(asked), "laminate")
+    assert (found.works, found.value, found.limit) == (False, 0.3, 0.0)
+    del asked["part"][0]["wave"]
+    asked["part"].append(channel(name="other", width_mm=0.5, centre_mm=-2.0))
+    found = route(Design.model_validate(asked), "laminate")
+    assert (found.works, found.value, found.unit) == (False, 1.0, "other places")
+
+
+def segments(count: int, **more: Any) -> Design:
+    place = {"name": "inlay", "place": "segments", "alloys": [GREEN, YELLOW], "count": count}
+    plain = {"size": "18 mm across", "width_mm": 6.0, "thickness_mm": 2.0}
+    liner = {"name": "liner", "place": "liner", "alloy": YELLOW, "thickness_mm": 1.0}
+    return Design.model_validate(
+        {"job": {"name": "Trial"}, "ring": plain, "part": [liner, {**place, **more}]}
+    )
+
+
+def test_segments_are_cut_from_a_strip_of_each_alloy() -> None:
+    """Derived: pi 22 / 12 less the joint outside, pi 20 / 12 less its wedge inside."""
+    asked = segments(12, gap_mm=0.05)
+    found = route(asked, "segments")
+    assert size(found, "arc outside") == pytest.approx(pi * 22 / 12 - 0.05, abs=1e-9)
+    assert size(found, "arc inside") == pytest.approx(pi * 20 / 12 - 0.05 * 20 / 22, abs=1e-9)
+    # 0.1 is cleaned off both ends, a kerf of 0.3 for each
+    piece = pi * 22 / 12 - 0.05 + 0.2
+    assert size(found, "to cut for a piece") == pytest.approx(piece, abs=1e-9)
+    bench = rg.job(asked).bench()
+    assert bench is not None
+    (cuts,) = bench.cut_lists
+    green, yellow = cuts.strips
+    assert green.numbers == (1, 3, 5, 7, 9, 11)
+    assert yellow.numbers == (2, 4, 6, 8, 10, 12)
+    assert green.length_mm == pytest.approx(6 * (piece + 0.3), abs=1e-9)
+    # 6.3 wide and 1.1 thick with stock
+    assert green.grams == pytest.approx(green.length_mm * 6.3 * 1.1 * 15.9974 / 1000, rel=1e-4)
+
+
+def test_slanted_segments_are_measured_along_the_strip() -> None:
+    """Derived: square to a joint that leans, gap, saw and file take 1 / cos of it along the strip.
+
+    The piece itself is as long as the part: its arc is that of the partition.
+    """
+    asked = segments(12, gap_mm=0.05, slant_deg=30)
+    found = route(asked, "segments")
+    along = 1 / np.cos(np.radians(30))
+    assert size(found, "arc outside") == pytest.approx(pi * 22 / 12 - 0.05 * along, abs=1e-9)
+    assert size(found, "saw cuts together") == pytest.approx(12 * 0.3 * along, abs=1e-9)
+
+
+def test_a_kerf_larger_than_a_segment_is_no_route() -> None:
+    shop = rg.Shop.model_validate({"fabricating": {"kerf_mm": 1.0}})
+    found = route(segments(60), "segments", shop)
+    assert found.works is True
+    coarse = rg.Shop.model_validate({"fabricating": {"kerf_mm": 1.2}})
+    asked = segments(60, route="segments")
+    found = route(asked, "segments", coarse)
+    assert found.works is False
+    assert "the kerf takes the whole segment; here 1.2 mm; allowed: less than 1.0" in found.words
+    assert "segments or fewer" in found.words
+    job = rg.job(asked, coarse)
+    assert "route-fails" in {finding.code for finding in job.findings}
+    bench = job.bench()
+    assert bench is None or bench.cut_lists == ()
 
 
 @pytest.mark.parametrize("path", DESIGNS, ids=lambda path: path.stem)

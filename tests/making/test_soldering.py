@@ -14,7 +14,7 @@ DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 @pytest.mark.parametrize("path", DESIGNS, ids=lambda path: path.stem)
 def test_every_joint_is_in_the_plan_once(path: Path) -> None:
     job = rg.job(rg.read_design(path))
-    found = job.soldering()
+    found = job.bench().soldering
     assert found is not None
     steps = found.plan.steps
     assert len(steps) == len(job.joints)
@@ -30,7 +30,7 @@ def test_every_joint_is_in_the_plan_once(path: Path) -> None:
 
 def test_platinum_comes_first() -> None:
     job = rg.job(rg.read_design(Path(DESIGNS[0]).parent / "harbour.toml"))
-    found = job.soldering()
+    found = job.bench().soldering
     assert found is not None
     metals = [step.joint.metals for step in found.plan.steps]
     assert "platinum" in metals[0]
@@ -42,7 +42,7 @@ def test_a_wrapped_strip_has_its_seam_first() -> None:
     text = (Path(DESIGNS[0]).parent / "heron.toml").read_text("utf-8")
     wrapped = text.replace("depth_mm = 0.8", 'depth_mm = 0.8\nroute = "wrap and seam"')
     job = rg.job(rg.design_from_text(wrapped))
-    found = job.soldering()
+    found = job.bench().soldering
     assert found is not None
     first = found.plan.steps[0]
     assert first.joint.name == "seam of reed"
@@ -55,7 +55,7 @@ def test_a_plain_band_is_not_soldered() -> None:
         '[job]\nname = "Wren"\n[ring]\nsize = "US 7"\nwidth_mm = 6.0\nthickness_mm = 2.0\n'
         '[body]\nalloy = "silver-925"\n'
     )
-    assert rg.job(rg.design_from_text(text)).soldering() is None
+    assert rg.job(rg.design_from_text(text)).bench().soldering is None
 
 
 def test_a_silver_sleeve_opens_on_platinum() -> None:
@@ -65,7 +65,7 @@ def test_a_silver_sleeve_opens_on_platinum() -> None:
         '[body]\nalloy = "silver-1000"\n[[part]]\nname = "lining"\nplace = "liner"\n'
         'alloy = "platinum-1000"\nthickness_mm = 1.0\ngap_mm = 0.0\n'
     )
-    found = rg.job(rg.design_from_text(text)).soldering()
+    found = rg.job(rg.design_from_text(text)).bench().soldering
     assert found is not None
     (opening,) = found.openings
     assert "opens by 0.141 mm" in opening.words

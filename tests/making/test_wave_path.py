@@ -8,7 +8,7 @@ upright w at a crest, b = -a + m L is symmetric about a crossing. So the shortes
 
 from __future__ import annotations
 
-from math import atan, degrees, pi, sin
+from math import atan, degrees, pi
 from typing import Any
 
 import numpy as np
@@ -17,8 +17,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import ellipe
 
-from ringgeom.errors import InputError, ShapeError
-from ringgeom.making.wave_path import wave_path, wrap_template
+from ringgeom.errors import InputError
+from ringgeom.making.wave_path import wave_path
 
 
 @given(st.floats(0, 5), st.integers(1, 40), st.floats(6, 15))
@@ -78,34 +78,6 @@ def test_tightest_bend() -> None:
     assert found.tightest_mm == pytest.approx(10.5**2 / (1.2 * 36), rel=1e-12)
 
 
-@pytest.mark.parametrize("chord", [0.1, 0.01, 0.001])
-@pytest.mark.parametrize("phase", [0.0, 30.0, 200.0, -75.0])
-def test_template_is_the_wave_within_its_chord(chord: float, phase: float) -> None:
-    amplitude, count, radius = 1.2, 6, 10.5
-    found = wrap_template(
-        amplitude_mm=amplitude, count=count, radius_mm=radius, phase_deg=phase, chord_mm=chord
-    )
-    s, z = np.array(found.points).T
-    angle = np.radians(found.seam_deg) + s / radius
-    # on the wave at every point: rounding of sin at some 40 rad
-    assert z == pytest.approx(amplitude * np.sin(count * angle + np.radians(phase)), abs=1e-12)
-    assert (s[0], s[-1]) == (0.0, pytest.approx(2 * pi * radius, rel=1e-15))
-    assert (z[0], z[-1]) == (0.0, 0.0)
-    assert abs(found.seam_deg) <= 180 / count / 2 + 1e-9
-    assert z.max() == amplitude
-    fine = np.linspace(0, 2 * pi * radius, 40001)
-    turn = count * (np.radians(found.seam_deg) + fine / radius) + np.radians(phase)
-    off = np.abs(np.interp(fine, s, z) - amplitude * np.sin(turn))
-    # the upright distance bounds the true one; it must be used up too, not far under
-    assert chord / 4 < off.max() <= chord * (1 + 1e-9)
-
-
-def test_a_straight_template_has_few_points() -> None:
-    found = wrap_template(amplitude_mm=0, count=1, radius_mm=10)
-    assert {z for _, z in found.points} == {0.0}
-    assert len(found.points) == 5
-
-
 WAVE: dict[str, Any] = {"amplitude_mm": 1.2, "count": 6, "radius_mm": 10.5}
 
 
@@ -124,22 +96,3 @@ def test_no_such_wave(change: dict[str, Any], words: str) -> None:
     with pytest.raises(InputError) as caught:
         wave_path(**{**WAVE, "band_width_mm": 2.0, **change})
     assert words in str(caught.value)
-
-
-def test_no_such_template() -> None:
-    with pytest.raises(InputError, match="the chord error"):
-        wrap_template(**WAVE, chord_mm=0)
-    with pytest.raises(InputError, match="the phase is no angle"):
-        wrap_template(**WAVE, phase_deg=float("inf"))
-    with pytest.raises(ShapeError) as caught:
-        wrap_template(**WAVE, chord_mm=1e-9)
-    # the way out works
-    nearest = str(caught.value).rsplit("nearest: ", 1)[1].removesuffix(" mm")
-    assert len(wrap_template(**WAVE, chord_mm=float(nearest)).points) <= 100_001
-
-
-def test_crests_are_at_quarter_waves() -> None:
-    found = wrap_template(**WAVE, chord_mm=0.05)
-    highest = max(found.points, key=lambda point: point[1])
-    assert highest[0] == pytest.approx(2 * pi * 10.5 / 24, rel=1e-12)
-    assert highest[1] == 1.2 * sin(pi / 2)

@@ -82,7 +82,7 @@ class Placed:
 
 Route = Literal[
     "slide on", "wrap and seam", "split body", "stretch", "hammer in", "cast on",
-    "side by side", "segments",
+    "side by side", "laminate", "segments",
 ]  # fmt: skip
 """How a part is put into the ring."""
 

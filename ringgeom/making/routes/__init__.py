@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 from ringgeom.form.contacts import Contact
 from ringgeom.form.enclosed import rail_mm, walled_in
-from ringgeom.form.places import AnyPlace, Channel
+from ringgeom.form.places import AnyPlace, Channel, Segments
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner, Section
 from ringgeom.making.part import Part
 from ringgeom.making.routes.channel import channel_routes
 from ringgeom.making.routes.others import (
     cast_on_route,
+    laminate_route,
     liner_routes,
     segment_routes,
     stripe_routes,
@@ -21,6 +22,8 @@ from ringgeom.making.routes.route import Inserted, Route, Size
 from ringgeom.shop import Shop
 
 __all__ = ["Inserted", "Route", "Size", "routes"]
+
+JUDGES = (channel_routes, liner_routes, stripe_routes, laminate_route, segment_routes)
 
 
 def routes(
@@ -55,6 +58,10 @@ def routes(
         me = Owner("part", index)
         mine = [joint for joint in joints if joint.inserted == me]
         hosts = [part for joint in mine for part in by_owner.get(joint.host, [])[:1]]
+        if not mine and isinstance(place, Segments):
+            # pieces that fill what others left are set in, whoever had the gap taken off
+            mine = [joint for joint in joints if joint.host == me]
+            hosts = [part for joint in mine for part in by_owner.get(joint.inserted, [])[:1]]
         if me not in by_owner or not hosts:
             continue
         over = 2 * rail_mm(ring, place.walls_mm()) if isinstance(place, Channel) else 0.0
@@ -64,13 +71,15 @@ def routes(
             place=place,
             parts=tuple(by_owner[me]),
             hosts=tuple(dict.fromkeys(hosts)),
+            all_parts=tuple(parts),
+            all_places=tuple(places),
             joints=tuple(mine),
             walled=_walled(place, sections, index, over, not_split),
             over_mm=over,
             not_split=not_split,
             shop=shop,
         )
-        for judge in (channel_routes, liner_routes, stripe_routes, segment_routes):
+        for judge in JUDGES:
             found += judge(one)
         if any(host.alloy != one.parts[0].alloy for host in hosts):
             found.append(cast_on_route(one))

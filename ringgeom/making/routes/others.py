@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi
 
+from ringgeom.errors import ShapeError
 from ringgeom.form.places import Liner, Segments
+from ringgeom.making.cut_list import Billet
+from ringgeom.making.cutting import laminate, place_cuts, why_no_billet
 from ringgeom.making.part import Part
 from ringgeom.making.routes.route import Inserted, Route, Size
+from ringgeom.metal import Alloy
 from ringgeom.metal.melting import pour_c
 
 
@@ -63,48 +67,117 @@ def stripe_routes(one: Inserted) -> Iterator[Route]:
 
 
 def segment_routes(one: Inserted) -> Iterator[Route]:
-    """Pieces set round a floor, one by one."""
+    """Pieces set round a floor, one by one, cut from a strip of each alloy."""
     place = one.place
     if not isinstance(place, Segments):
         return
-    claim = one.ring.claims[one.index]
-    band = one.ring.form.band
-    inner = claim.fills.floor_mm or band.bore_mm
-    outer = band.crest_mm
-    if claim.sectors is None:
+    settings = one.shop.fabricating
+    try:
+        cuts = place_cuts(one.ring, one.index, place, settings)
+    except ShapeError as error:
+        yield Route(
+            name="segments",
+            part=one.name,
+            works=False,
+            value=settings.kerf_mm,
+            limit=2 * pi * (one.ring.form.band.bore_mm) / place.count,
+            unit="mm",
+            words=str(error),
+        )
         return
-    wedge = 2 * pi / place.count - claim.sectors.gap
-    off = one.shop.joining.tolerance_mm
     yield Route(
         name="segments",
         part=one.name,
         works=True,
-        value=float(place.count),
+        value=cuts.closing_worst_mm,
         limit=None,
-        unit="pieces",
-        words=f"{place.count} pieces set one by one, the last one fitted to what is left",
+        unit="mm",
+        words=f"{place.count} pieces set one by one; together they may be "
+        f"{cuts.closing_worst_mm:.2f} mm out, {cuts.closing_likely_mm:.2f} as chance has it: the "
+        "last one is fitted to what is left",
         sizes=(
-            Size(name="arc inside", value=inner * wedge, unit="mm"),
-            Size(name="arc outside", value=outer * wedge, unit="mm"),
-            Size(name="angle of a piece", value=wedge * 180 / pi, unit="deg"),
+            Size(name="arc inside", value=cuts.inner_arc_mm, unit="mm"),
+            Size(name="arc outside", value=cuts.outer_arc_mm, unit="mm"),
+            Size(name="angle of a piece", value=cuts.wedge_deg, unit="deg"),
+            Size(name="to cut for a piece", value=cuts.piece_mm, unit="mm"),
+            Size(name="saw cuts together", value=cuts.kerf_mm, unit="mm"),
+            Size(name="left over all joints at worst", value=cuts.closing_worst_mm, unit="mm"),
             Size(
-                name=f"left over all joints, if each piece is {off:g} mm off",
-                value=off * place.count,
+                name="left over all joints as chance has it",
+                value=cuts.closing_likely_mm,
                 unit="mm",
             ),
         ),
         steps=(
-            "number the pieces and cut them with their cleaning allowance",
+            f"number the pieces, cut each {cuts.piece_mm:.2f} mm long, clean their ends to "
+            f"{cuts.outer_arc_mm:.2f} mm outside and {cuts.inner_arc_mm:.2f} inside",
             "set them round the floor dry, fit the last one, then solder or rivet",
         ),
     )
 
 
+def laminate_route(one: Inserted) -> Iterator[Route]:
+    """All stripes laminated flat, cut as one strip and bent round, for one ring or several."""
+    if one.place.place not in ("stripe", "edges"):
+        return
+    why = why_no_billet(one.ring, one.all_places, one.all_parts)
+    if why is not None:
+        yield Route(
+            name="laminate",
+            part=one.name,
+            works=False,
+            value=why.value,
+            limit=why.limit,
+            unit=why.unit,
+            words=why.words,
+        )
+        return
+    limit = one.shop.joining.laminate_percent
+    found = laminate(one.ring, one.all_parts, one.shop.fabricating, one.shop.joining, rings=1)
+    yield Route(
+        name="laminate",
+        part=one.name,
+        works=not found.warned,
+        value=found.strain_percent,
+        limit=limit,
+        unit="%",
+        words=f"one strip of {len(found.sheets)} stripes bends round, {found.strain_percent:.1f} % "
+        f"at its skin; above {limit:g} % its joints may open (common practice)",
+        sizes=_billet_sizes(one, found),
+        steps=(
+            "flatten and clean the sheets, stack and laminate them, true the stack",
+            "roll or draw it down, cut a strip for each ring, anneal and bend it round",
+            "close all stripes in one seam",
+        ),
+    )
+
+
+def _billet_sizes(one: Inserted, found: Billet) -> tuple[Size, ...]:
+    settings = one.shop.fabricating
+    several = laminate(
+        one.ring, one.all_parts, settings, one.shop.joining, rings=settings.billet_rings
+    )
+    more = f" for {settings.billet_rings} rings"
+    return (
+        *(Size(name=f"sheet of {s.name}", value=s.sheet_mm, unit="mm") for s in found.sheets),
+        Size(name="stack, across the stripes", value=found.stack_mm, unit="mm"),
+        Size(name="billet depth", value=found.depth_mm, unit="mm"),
+        Size(name="strip length", value=found.strip_mm, unit="mm"),
+        Size(name="billet length", value=found.length_mm, unit="mm"),
+        Size(name="billet", value=found.grams, unit="g"),
+        Size(name=f"billet length{more}", value=several.length_mm, unit="mm"),
+        Size(name=f"billet{more}", value=several.grams, unit="g"),
+    )
+
+
 def cast_on_route(one: Inserted) -> Route:
     """The lower melting metal cast against the other, which must stay solid."""
-    host = max(one.hosts, key=lambda part: part.volume_mm3)
+    others = [part for part in one.hosts if part.alloy != one.parts[0].alloy]
+    host = max(others, key=lambda part: part.volume_mm3)
     ways = [way for way in (_window(host, one.parts[0]), _window(one.parts[0], host)) if way]
     if not ways:
+        two = (host.alloy, one.parts[0].alloy)
+        unknown = dict.fromkeys(alloy.name for alloy in two if _pour_c(alloy) is None)
         return Route(
             name="cast on",
             part=one.name,
@@ -112,7 +185,8 @@ def cast_on_route(one: Inserted) -> Route:
             value=None,
             limit=0.0,
             unit="C",
-            words="no melting range is known of one of the two: ask before casting on",
+            words=f"no pouring temperature is known of {' and '.join(unknown)}: ask before casting "
+            "on",
         )
     window, solid, poured, hot = max(ways, key=lambda way: way[0])
     works = window > 0
@@ -139,7 +213,12 @@ def cast_on_route(one: Inserted) -> Route:
 
 def _window(solid: Part, poured: Part) -> tuple[float, Part, Part, float] | None:
     """Solidus of one less the pouring temperature of the other [C]."""
-    pour = pour_c(poured.alloy)
-    if solid.alloy.solidus_c is None or pour is None or pour.aim_c is None:
+    pour = _pour_c(poured.alloy)
+    if solid.alloy.solidus_c is None or pour is None:
         return None
-    return solid.alloy.solidus_c - pour.aim_c, solid, poured, pour.aim_c
+    return solid.alloy.solidus_c - pour, solid, poured, pour
+
+
+def _pour_c(alloy: Alloy) -> float | None:
+    pour = pour_c(alloy)
+    return None if pour is None else pour.aim_c

@@ -29,7 +29,7 @@ class Route:
     ----------
     name : str
         ``wrap and seam``, ``split body``, ``stretch``, ``hammer in``, ``cast on``, ``slide on``,
-        ``side by side`` or ``segments``.
+        ``side by side``, ``laminate`` or ``segments``.
     part : str
         What is put in.
     works : bool or None
@@ -71,6 +71,8 @@ class Inserted:
         All parts of its place; the first stands for them.
     hosts : tuple of Part
         Parts that it is fitted to, the body among them.
+    all_parts, all_places : tuple
+        Of the whole ring; a place for each claim.
     joints : tuple of Contact
         Where it meets them.
     walled : bool
@@ -86,6 +88,8 @@ class Inserted:
     place: AnyPlace
     parts: tuple[Part, ...]
     hosts: tuple[Part, ...]
+    all_parts: tuple[Part, ...]
+    all_places: tuple[AnyPlace, ...]
     joints: tuple[Contact, ...]
     walled: bool
     over_mm: float

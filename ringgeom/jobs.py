@@ -18,7 +18,6 @@ from ringgeom.form.ring import Ring, RingForm, Stock, ring
 from ringgeom.form.volume import Volume
 from ringgeom.making.alloys import alloy_in_shop, alloys_asked
 from ringgeom.making.as_made import as_made, placed_places, why_not_split
-from ringgeom.making.casting import flask
 from ringgeom.making.joint import Joint, joints
 from ringgeom.making.marking import ring_marks
 from ringgeom.making.meeting import Meeting, meetings
@@ -155,7 +154,7 @@ def job(design: Design, shop: Shop | None = None) -> Job:
         form=asking.form,
         ring=laid.ring if laid else None,
         parts=laid.parts if laid else (),
-        castings=castings(laid.parts, laid.sprues, laid.flasks) if laid else (),
+        castings=laid.castings if laid else (),
         volumes=tuple(laid.volumes.items()) if laid else (),
         colours=tuple((alloy, colour(alloy)) for alloy in alloys),
         meetings=laid.meetings if laid else (),
@@ -209,29 +208,14 @@ def _laid(asking: Asking) -> Laid:
         shop=shop,
     )
     sprues = {part.name: _sprue(laid_ring, part, shop) for part in found}
-    by_alloy: dict[str, list[Part]] = {}
-    for part in found:
-        by_alloy.setdefault(part.alloy.name, []).append(part)
-    flasks = {
-        name: flask(
-            cast_mm3=[part.cast_mm3 for part in group],
-            finished_mm3=[part.volume_mm3 for part in group],
-            sprue_mm3=[sprues[part.name].volume_mm3 for part in group],
-            density_g_cm3=group[0].alloy.density_g_cm3,
-            settings=shop.casting,
-        )
-        for name, group in by_alloy.items()
-    }
+    cast = castings(found, sprues, shop.casting)
     angles = turn_angles(laid_ring)
     groups = tuple(laid_ring.sections(angles))
     drawn = [section for _, section in groups]
     touch = contacts(laid_ring)
     met = meetings(laid_ring, touch, found)
     melts = melt_plan(
-        [
-            Wanted(job=design.job.name, alloy=by_alloy[name][0].alloy, grams=one.melt_g)
-            for name, one in flasks.items()
-        ],
+        [Wanted(job=design.job.name, alloy=one.alloy, grams=one.flask.melt_g) for one in cast],
         shop.lots,
         shop.melt,
         shop.prices,
@@ -244,7 +228,7 @@ def _laid(asking: Asking) -> Laid:
         volumes=volumes,
         parts=found,
         sprues=sprues,
-        flasks=flasks,
+        castings=cast,
         contacts=touch,
         meetings=met,
         joints=joints(found, touch, shop.joining),

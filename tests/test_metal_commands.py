@@ -409,11 +409,14 @@ def test_a_lot_in_hand_is_taken_up_whole(run: Run) -> None:
 
 
 def test_room_for_solder(run: Run, designs: Path) -> None:
-    """Derived: x g of 585 brings the whole to 743 where the melts' worst case begins."""
+    """Derived: sum m w + 585 x = 743 (sum m + x), m in the ring, w at its melt's worst."""
     found = told(run, "mark", designs / "heron.toml", "--region", "us", "--solder", "0.01 585")
     (room,) = found["solder"]
     assert room["mark"] == "18K"
-    assert 0.3 < room["room_g"] < 0.6
+    ring = told(run, "weigh", designs / "heron.toml")
+    worst = {melt["alloy"]: melt["worst_permille"] for melt in ring["melts"]}
+    over = sum(p["finished_g"] * (worst[p["alloy"]] - 743) for p in ring["parts"])
+    assert room["room_g"] == pytest.approx(over / (743 - 585), rel=1e-9)
     assert "carries up to" in run("mark", designs / "heron.toml", "--solder", "0.01 585").out
 
 

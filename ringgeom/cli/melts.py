@@ -11,6 +11,9 @@ from ringgeom.cli.app import STOPPED, AsJson, ShopFile, app, read_job, say_json,
 from ringgeom.errors import InputError, Problem
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from ringgeom.making.poured import Casting
     from ringgeom.melt import MeltPlan
     from ringgeom.metal import Alloy
     from ringgeom.shop import Shop
@@ -37,17 +40,22 @@ def melt(
             "--have", metavar="PORTION", help='Or all that "31.1 g Au", or a lot, makes of it.'
         ),
     ] = None,
+    one_flask: Annotated[
+        bool, typer.Option("--one-flask", help="Waxes of one alloy on one tree, one button.")
+    ] = False,
     shop: ShopFile = None,
     json: AsJson = False,
 ) -> None:
     """What to weigh out for each melt from the shop's lots, so that it hits its fineness.
 
+    Several designs share the stock; with --one-flask their waxes of one alloy share a flask.
+
     Examples: ringgeom melt designs/heron.toml --shop shop.toml; ringgeom melt --alloy
     "Au 75 Ag 16 Cu 9" --grams 20; ringgeom melt --alloy "Au 75 Ag 16 Cu 9" --have "31.1 g Au"
     """
     if designs and not (alloy or have) and grams is None:
-        _melt_designs(designs, shop, json)
-    elif alloy and not designs and (grams is None) != (not have):
+        _melt_designs(designs, shop, json, one_flask)
+    elif alloy and not (designs or one_flask) and (grams is None) != (not have):
         if have:
             _melt_all_of(alloy, have, shop, json)
         else:
@@ -63,8 +71,8 @@ def melt(
         )
 
 
-def _melt_designs(designs: list[Path], shop: Path | None, json: bool) -> None:
-    from ringgeom.afterwards import shared_melts
+def _melt_designs(designs: list[Path], shop: Path | None, json: bool, one_flask: bool) -> None:
+    from ringgeom.afterwards import shared_castings, shared_melts
 
     jobs = []
     for design in designs:
@@ -74,7 +82,14 @@ def _melt_designs(designs: list[Path], shop: Path | None, json: bool) -> None:
         jobs.append(job)
     settings = jobs[0].shop
     alloys = [alloy for job in jobs for alloy, _ in job.colours]
-    _tell_plan(shared_melts(jobs), settings, alloys, json)
+    castings = shared_castings(jobs) if one_flask else ()
+    if castings and not json:
+        from ringgeom.report.castings import tell_castings
+        from ringgeom.terminal import say
+
+        tell_castings(castings, settings.casting, flasks=True)
+        say()
+    _tell_plan(shared_melts(jobs, castings), settings, alloys, json, castings)
 
 
 def _melt_grams(alloy: str, grams: float, shop: Path | None, json: bool) -> None:
@@ -87,14 +102,20 @@ def _melt_grams(alloy: str, grams: float, shop: Path | None, json: bool) -> None
     _tell_plan(plan, settings, [made], json)
 
 
-def _tell_plan(plan: MeltPlan, settings: Shop, alloys: list[Alloy], json: bool) -> None:
+def _tell_plan(
+    plan: MeltPlan,
+    settings: Shop,
+    alloys: list[Alloy],
+    json: bool,
+    castings: Sequence[Casting] = (),
+) -> None:
     from ringgeom.metal.caution import melting_cautions
     from ringgeom.output.json_bench import plan_json
     from ringgeom.report.melts import tell_cautions, tell_plan
 
     warned = melting_cautions([alloy.recipe for alloy in alloys])
     if json:
-        say_json(plan_json(plan, settings.melt, warned))
+        say_json(plan_json(plan, settings.melt, warned, castings))
     else:
         tell_plan(plan, settings.melt)
         tell_cautions(warned)

@@ -52,11 +52,12 @@ def weigh(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
     if json:
         print_job(job, lines)
         return
-    from ringgeom.report.ring import tell_colours, tell_findings, tell_melts, tell_parts, tell_size
+    from ringgeom.report.castings import tell_castings
+    from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
 
     tell_size(job)
     tell_parts(job)
-    tell_melts(job)
+    tell_castings(job.castings, job.shop.casting, flasks=False)
     tell_colours(job)
     tell_findings(job, lines)
 
@@ -162,13 +163,14 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     if json:
         print_job(job, lines)
         return
+    from ringgeom.report.castings import tell_castings
     from ringgeom.report.making import tell_band, tell_joints, tell_routes, tell_solder
-    from ringgeom.report.ring import tell_colours, tell_findings, tell_melts, tell_parts, tell_size
+    from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
     from ringgeom.report.tables import tell_tables
 
     tell_size(job)
     tell_parts(job)
-    tell_melts(job)
+    tell_castings(job.castings, job.shop.casting, flasks=True)
     tell_colours(job)
     tell_band(job)
     tell_routes(job)

@@ -18,10 +18,10 @@ from ringgeom.form.places import AnyPlace, Band
 from ringgeom.form.ring import Ring, RingForm, ring
 from ringgeom.form.section import BODY, Owner, Section
 from ringgeom.form.volume import Volume
-from ringgeom.making.casting import Flask
 from ringgeom.making.joint import Joint
 from ringgeom.making.meeting import Meeting
 from ringgeom.making.part import Part
+from ringgeom.making.poured import Casting
 from ringgeom.making.routes import Route
 from ringgeom.making.sprue import Sprue
 from ringgeom.marks import ArticleMark
@@ -71,7 +71,7 @@ class Asking:
 
 @dataclass(frozen=True, kw_only=True)
 class Laid:
-    """The ring laid out: its partition round the turn, its parts, flasks, melts, marks."""
+    """The ring laid out: its partition round the turn, its parts, castings, melts, marks."""
 
     asking: Asking
     ring: Ring
@@ -80,7 +80,7 @@ class Laid:
     volumes: Mapping[Piece, Volume]
     parts: tuple[Part, ...]
     sprues: Mapping[str, Sprue]
-    flasks: Mapping[str, Flask]
+    castings: tuple[Casting, ...]
     contacts: tuple[Contact, ...]
     meetings: tuple[Meeting, ...]
     joints: tuple[Joint, ...]

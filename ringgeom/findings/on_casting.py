@@ -104,7 +104,7 @@ def sprue_is_oval(laid: Laid) -> Iterator[Finding]:
 @RULES.add
 def button_raised(laid: Laid) -> Iterator[Finding]:
     casting = laid.asking.shop.casting
-    raised = {name: flask for name, flask in laid.flasks.items() if flask.button_by == "floor"}
+    raised = {c.alloy.name: c.flask for c in laid.castings if c.flask.button_by == "floor"}
     if raised:
         share = max(f.parts_g for f in raised.values()) * casting.button_percent / 100
         yield Finding(

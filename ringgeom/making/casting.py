@@ -49,6 +49,11 @@ class Flask:
         """Castings as a share of what is poured."""
         return 100 * self.parts_g / (self.parts_g + self.sprue_g + self.button_g)
 
+    @property
+    def recovery_percent(self) -> float:
+        """Castings, sprue and button as a share of what is melted: the rest is lost."""
+        return 100 * (self.parts_g + self.returns_g) / self.melt_g
+
 
 def flask(
     *,

@@ -30,6 +30,8 @@ class Part:
         Keys of its solid, finished and with stock.
     volume_mm3, cast_mm3 : float
         Finished, and as cast with finishing stock; never scaled.
+    pieces_round : int
+        Pieces of its kind round the ring: 1 for a ring, and for a strip open at its seam.
     wax : Extent
         What the scaled pattern must measure.
     volume_by : str
@@ -45,6 +47,7 @@ class Part:
     cast_piece: Piece
     cast_mm3: float
     scale: PatternScale
+    pieces_round: int
     wax: Extent
 
     @property
@@ -99,6 +102,7 @@ def parts(
         if alloy is None:
             continue
         scale = pattern_scale(alloy, shop.shrink)
+        sectors = None if place is None else ring.claims[place].sectors
         found.append(
             Part(
                 name=name,
@@ -110,6 +114,7 @@ def parts(
                 cast_piece=as_cast,
                 cast_mm3=cast[as_cast].volume_mm3,
                 scale=scale,
+                pieces_round=1 if sectors is None else sectors.count,
                 wax=extent(ring, as_cast, with_stock=True).scaled(scale.scale),
             )
         )

@@ -4,34 +4,91 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import pi, sin
 
-from ringgeom.making.casting import Flask
+from ringgeom.making.casting import Flask, flask
 from ringgeom.making.part import Part
 from ringgeom.making.sprue import Sprue
+from ringgeom.making.tree import Hanging, Tree, tree
 from ringgeom.metal import Alloy
+from ringgeom.metal.melting import Pour, pour_c
+from ringgeom.shop import Casting as CastingSettings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Casting:
-    """All parts of one alloy, poured together in one flask."""
+    """All parts of one alloy, poured together in one flask.
+
+    `names` are those of its parts; with the job before them where several rings share it.
+    """
 
     alloy: Alloy
     parts: tuple[Part, ...]
     sprues: tuple[Sprue, ...]
+    names: tuple[str, ...]
+    tree: Tree
     flask: Flask
+
+    @property
+    def pour(self) -> Pour | None:
+        """How hot to pour, and into what; None when no source gives the liquidus."""
+        return pour_c(self.alloy)
 
 
 def castings(
-    parts: Sequence[Part], sprues: Mapping[str, Sprue], flasks: Mapping[str, Flask]
+    parts: Sequence[Part], sprues: Mapping[str, Sprue], settings: CastingSettings
 ) -> tuple[Casting, ...]:
-    """The castings of a ring, in the order of their flasks; sprues by part, flasks by alloy."""
-    return tuple(
-        Casting(
-            alloy=group[0].alloy,
-            parts=group,
-            sprues=tuple(sprues[part.name] for part in group),
-            flask=one,
-        )
-        for name, one in flasks.items()
-        if (group := tuple(part for part in parts if part.alloy.name == name))
+    """The castings of a ring, in the order in which their alloys first come.
+
+    Parameters
+    ----------
+    sprues : mapping
+        Of every part, by its name.
+    """
+    return poured([(part.name, part, sprues[part.name]) for part in parts], settings)
+
+
+def poured(
+    waxes: Sequence[tuple[str, Part, Sprue]], settings: CastingSettings
+) -> tuple[Casting, ...]:
+    """One casting for each alloy of some waxes, whatever ring they are of.
+
+    Parameters
+    ----------
+    waxes : sequence of (str, Part, Sprue)
+        Each with the name to tell it by.
+    """
+    by_alloy: dict[Alloy, list[tuple[str, Part, Sprue]]] = {}
+    for wax in waxes:
+        by_alloy.setdefault(wax[1].alloy, []).append(wax)
+    return tuple(_casting(alloy, group, settings) for alloy, group in by_alloy.items())
+
+
+def _casting(
+    alloy: Alloy, waxes: Sequence[tuple[str, Part, Sprue]], settings: CastingSettings
+) -> Casting:
+    names, parts, sprues = zip(*waxes, strict=True)
+    set_up = tree([_hanging(part, sprue) for _, part, sprue in waxes], settings)
+    return Casting(
+        alloy=alloy,
+        parts=parts,
+        sprues=sprues,
+        names=names,
+        tree=set_up,
+        flask=flask(
+            cast_mm3=[part.cast_mm3 for part in parts],
+            finished_mm3=[part.volume_mm3 for part in parts],
+            sprue_mm3=[*(sprue.volume_mm3 for sprue in sprues), set_up.stem_mm3],
+            density_g_cm3=alloy.density_g_cm3,
+            settings=settings,
+        ),
     )
+
+
+def _hanging(part: Part, sprue: Sprue) -> Hanging:
+    """A ring hangs in the plane of its stem; a piece of one as long as its chord."""
+    wax, count = part.wax, part.pieces_round
+    reach = along = wax.outside_mm
+    if count > 2:
+        along, reach = wax.outside_mm * sin(pi / count), (wax.outside_mm - wax.bore_mm) / 2
+    return Hanging(sprue=sprue, reach_mm=reach, along_mm=along, across_mm=wax.width_mm)

@@ -11,7 +11,7 @@ import numpy as np
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.carve import WELDS_MM
-from ringgeom.form.curve import chord_angle
+from ringgeom.form.curve import Array, chord_angle
 from ringgeom.form.mesh import Mesh, closed_by_welding
 from ringgeom.form.ring import Ring
 from ringgeom.form.solid import solids
@@ -85,11 +85,41 @@ def _post(sprue: Sprue, angle: float, chord_mm: float) -> Manifold:
     # deep enough for the saddle under a long foot, never through the part
     saddle = stand.radius_mm - sqrt(max(stand.radius_mm**2 - half**2, 0.0))
     sunk = min(0.8 * stand.depth_mm, max(0.5 * stand.depth_mm, 1.2 * saddle))
-    sides = max(24, ceil(2 * pi / chord_angle(half, chord_mm)))
+    sides = 4 * max(6, ceil(pi / 2 / chord_angle(half, chord_mm)))
     rod = Manifold.cylinder(sunk + sprue.length_mm, half, half, sides)
     rod = (
         rod.scale([sprue.across_mm / sprue.along_mm, 1.0, 1.0])
         .rotate([0.0, 90.0, 0.0])
         .translate([stand.radius_mm - sunk, 0.0, stand.z_mm])
     )
+    if sprue.fillet_mm > 0:
+        rod = rod + _fillet(sprue, sides, chord_mm)
     return rod.rotate([0.0, 0.0, degrees(angle)])
+
+
+def _fillet(sprue: Sprue, sides: int, chord_mm: float) -> Manifold:
+    """The fillet round a sprue's foot, bent on to the part's surface, as wide as the run at most.
+
+    Raising every point by the surface under it keeps the volume.
+    """
+    from manifold3d import CrossSection, Manifold
+
+    stand, half, r = sprue.stand, sprue.along_mm / 2, sprue.fillet_mm
+    steps = max(6, ceil(pi / 2 / chord_angle(r, chord_mm)))
+    turn = np.linspace(0.0, pi / 2, steps + 1)
+    arc = np.column_stack([half + r - r * np.sin(turn), r - r * np.cos(turn)])
+    under = -0.3 * stand.depth_mm
+    outline = np.vstack([[0.0, under], [half + r, under], arc, [0.0, r]])
+    flare = CrossSection([outline]).revolve(sides)
+    press = sprue.across_mm / sprue.along_mm
+    flare = flare.scale([press, 1.0, 1.0]).rotate([0.0, 90.0, 0.0]).translate([0, 0, stand.z_mm])
+    slab = [3 * stand.radius_mm, 3 * stand.radius_mm, stand.width_mm]
+    flare = flare ^ Manifold.cube(slab, True).translate([0.0, 0.0, stand.z_mm])
+
+    def on_surface(points: Array) -> Array:
+        x, y, z = points.T
+        radius = stand.curve.r(z)
+        return np.column_stack([x + np.sqrt(np.maximum(radius**2 - y**2, 0.0)), y, z])
+
+    bent: Manifold = flare.warp_batch(on_surface)
+    return bent

@@ -11,7 +11,6 @@ from ringgeom.findings import Finding
 from ringgeom.finger import FingerSize, hints, labels
 from ringgeom.jobs import Job
 from ringgeom.making.part import Part
-from ringgeom.making.poured import Casting
 from ringgeom.refusing import spelled
 
 SCHEMA = "ringgeom/1"
@@ -26,6 +25,7 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         Line of every key of the design file, for the findings.
     """
     # findings are told without all of this, and weighing wants to be quick
+    from ringgeom.output.json_casting import casting_json
     from ringgeom.output.json_making import band_json, joint_json, route_json
     from ringgeom.output.json_metal import (
         caution_json,
@@ -45,7 +45,7 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         },
         "ring": ring_json(job),
         "parts": [_part(part) for part in job.parts],
-        "castings": [_casting(casting) for casting in job.castings],
+        "castings": [casting_json(casting) for casting in job.castings],
         "joints": [joint_json(joint) for joint in job.joints],
         "routes": [route_json(route) for route in job.routes],
         "band": None if job.band is None else band_json(job.band),
@@ -112,38 +112,6 @@ def _part(part: Part) -> dict[str, Any]:
         "wax_bore_mm": part.wax.bore_mm,
         "wax_outside_mm": part.wax.outside_mm,
         "wax_width_mm": part.wax.width_mm,
-    }
-
-
-def _casting(casting: Casting) -> dict[str, Any]:
-    flask = casting.flask
-    return {
-        "alloy": casting.alloy.name,
-        "parts": [part.name for part in casting.parts],
-        "parts_g": flask.parts_g,
-        "sprue_g": flask.sprue_g,
-        "button_g": flask.button_g,
-        "button_by": flask.button_by,
-        "loss_g": flask.loss_g,
-        "melt_g": flask.melt_g,
-        "returns_g": flask.returns_g,
-        "finished_g": flask.finished_g,
-        "filings_g": flask.filings_g,
-        "yield_percent": flask.yield_percent,
-        "sprues": [
-            {
-                "part": part.name,
-                "diameter_mm": sprue.diameter_mm,
-                "across_mm": sprue.across_mm,
-                "along_mm": sprue.along_mm,
-                "by_modulus_mm": sprue.by_modulus_mm,
-                "by_section_mm": sprue.by_section_mm,
-                "count": sprue.count,
-                "length_mm": sprue.length_mm,
-                "volume_mm3": sprue.volume_mm3,
-            }
-            for part, sprue in zip(casting.parts, casting.sprues, strict=True)
-        ],
     }
 
 

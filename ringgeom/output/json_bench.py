@@ -8,6 +8,7 @@ from typing import Any
 from ringgeom.colour import colour
 from ringgeom.colour.pair import Pair
 from ringgeom.colour.search import Searched
+from ringgeom.making.poured import Casting
 from ringgeom.melt import MeltPlan
 from ringgeom.metal import Alloy, fineness, recipe_faults
 from ringgeom.metal.assayed import Assayed
@@ -17,6 +18,7 @@ from ringgeom.metal.mixing import InHand
 from ringgeom.metal.portion_text import Mixed, WrittenPortion
 from ringgeom.metal.reaching import Reached
 from ringgeom.metal.weighed_change import WeighedChange, WeighedOut
+from ringgeom.output.json_casting import casting_json
 from ringgeom.output.json_metal import (
     caution_json,
     colour_json,
@@ -125,11 +127,15 @@ def searched_json(found: Searched) -> dict[str, Any]:
 
 
 def plan_json(
-    plan: MeltPlan, settings: MeltSettings, cautions: Sequence[Caution]
+    plan: MeltPlan,
+    settings: MeltSettings,
+    cautions: Sequence[Caution],
+    castings: Sequence[Casting] = (),
 ) -> dict[str, Any]:
-    """A melt plan with the settings it was made under."""
+    """A melt plan with the settings it was made under, and the flasks that several rings share."""
     return {
         "possible": plan.possible,
+        **({"castings": [casting_json(one) for one in castings]} if castings else {}),
         "melts": melts_json(plan),
         "left": [{"lot": one.lot, "grams": one.grams} for one in plan.left],
         "kept_out": [{"lot": one.lot, "why": one.why} for one in plan.kept_out],

@@ -13,6 +13,7 @@ from ringgeom.melt import Melt, MeltPlan
 from ringgeom.metal import Alloy, Recipe, fineness, recipe_faults
 from ringgeom.metal.caution import Caution
 from ringgeom.metal.melting import hints, pour_c
+from ringgeom.output.json_casting import pour_json
 
 
 def colour_json(alloy: Alloy, found: Colour) -> dict[str, Any]:
@@ -159,7 +160,6 @@ def alloy_json(
     alloy: Alloy, marks: Sequence[tuple[Region, PartMark]], cautions: Sequence[Caution]
 ) -> dict[str, Any]:
     """Everything that is known of one alloy."""
-    pour = pour_c(alloy)
     return {
         "alloy": alloy.name,
         "recipe": recipe_json(alloy.recipe),
@@ -171,7 +171,7 @@ def alloy_json(
         "density_published_g_cm3": alloy.density_published_g_cm3,
         "solidus_c": alloy.solidus_c,
         "liquidus_c": alloy.liquidus_c,
-        "pour": None if pour is None else {"aim_c": pour.aim_c, "text": pour.text},
+        "pour": pour_json(pour_c(alloy)),
         "colour": colour_json(alloy, colour(alloy)),
         "brushed": colour_json(alloy, colour(alloy, "brushed")),
         "marks": [

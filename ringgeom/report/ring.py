@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
-from ringgeom.making.part import Part
-from ringgeom.making.sprue import Sprue
 from ringgeom.output.json import finding_json
+from ringgeom.report.alike import Like, alike, grams
 from ringgeom.terminal import finding_line, say, table
 from ringgeom.toml_lines import Path as Keys
 
@@ -44,7 +43,7 @@ def tell_size(job: Job) -> None:
 def tell_parts(job: Job) -> None:
     """Finished parts, as cast, and what their waxes measure; like parts in one row."""
     say()
-    rows = [_part_row(group) for group in _alike(job.parts)]
+    rows = [_part_row(group) for group in alike([(part.name, part) for part in job.parts])]
     rows.append(
         [
             "ring",
@@ -52,10 +51,10 @@ def tell_parts(job: Job) -> None:
             "",
             "",
             f"{job.volume_mm3:.2f}",
-            _grams(job.finished_g),
-            f"± {_grams(job.uncertainty_g)}",
+            grams(job.finished_g),
+            f"± {grams(job.uncertainty_g)}",
             "",
-            _grams(job.as_cast_g),
+            grams(job.as_cast_g),
             "",
             "",
         ]
@@ -69,86 +68,21 @@ def tell_parts(job: Job) -> None:
     )
 
 
-def _part_row(group: list[Part]) -> list[str]:
-    part = group[0]
+def _part_row(group: Like) -> list[str]:
+    part = group.first
     return [
-        _named(group),
-        str(len(group)),
+        group.name,
+        str(group.count),
         part.alloy.name,
         f"{part.alloy.density_g_cm3:.2f} {part.alloy.density_from}",
         f"{part.volume_mm3:.2f}",
-        _grams(part.finished_g),
-        f"± {_grams(part.uncertainty_g)}",
+        grams(part.finished_g),
+        f"± {grams(part.uncertainty_g)}",
         f"{part.cast_mm3:.2f}",
-        _grams(part.as_cast_g),
+        grams(part.as_cast_g),
         f"{part.scale.scale:.4f}",
         f"{part.wax.bore_mm:.2f} / {part.wax.outside_mm:.2f} / {part.wax.width_mm:.2f}",
     ]
-
-
-def _alike(parts: tuple[Part, ...]) -> list[list[Part]]:
-    """Parts of one place and alloy that weigh the same."""
-    groups: dict[tuple[object, ...], list[Part]] = {}
-    for part in parts:
-        key = (part.place, part.piece.number, part.alloy.name, round(part.volume_mm3, 6))
-        groups.setdefault(key, []).append(part)
-    return list(groups.values())
-
-
-def _named(group: list[Part]) -> str:
-    """One name for like parts: "plank 1, 3, 5"."""
-    names = [part.name for part in group]
-    if len(names) == 1:
-        return names[0]
-    first = names[0].rsplit(" ", 1)[0]
-    numbers = [name.rsplit(" ", 1)[1] for name in names]
-    shown = numbers if len(numbers) <= 6 else [*numbers[:4], "...", numbers[-1]]
-    return f"{first} {', '.join(shown)}"
-
-
-def _grams(mass_g: float) -> str:
-    return f"{mass_g:.2f}" if mass_g >= 1 else f"{mass_g:.3f}"
-
-
-def tell_melts(job: Job) -> None:
-    """Grams to melt of each alloy, with the arithmetic and the sprues."""
-    say()
-    rows = [
-        [
-            casting.alloy.name,
-            ", ".join(_named(group) for group in _alike(casting.parts)),
-            f"{casting.flask.parts_g:.2f}",
-            f"{casting.flask.sprue_g:.2f}",
-            f"{casting.flask.button_g:.2f}",
-            f"{casting.flask.loss_g:.2f}",
-            f"{casting.flask.melt_g:.2f}",
-            f"{casting.flask.returns_g:.2f}",
-            f"{casting.flask.filings_g:.2f}",
-        ]
-        for casting in job.castings
-    ]
-    head = ("to melt", "for", "parts g", "sprue g", "button g", "loss g", "melt g")
-    table((*head, "returns g", "filings g"), rows)
-    casting = job.shop.casting
-    say(
-        f"  melt = (parts + sprue + button) / (1 - {casting.melt_loss_percent:g} % loss); button "
-        f"{casting.button_percent:g} % of the castings, at least {casting.button_min_g:g} g, "
-        "once per flask"
-    )
-    for one in job.castings:
-        sprues = dict(zip((part.name for part in one.parts), one.sprues, strict=True))
-        for group in _alike(one.parts):
-            say(f"  sprue of {_named(group)}: {_sprue_words(sprues[group[0].name])}")
-
-
-def _sprue_words(sprue: Sprue) -> str:
-    foot = f"{sprue.diameter_mm:.2f} mm round"
-    if sprue.is_oval:
-        foot = f"{sprue.across_mm:.2f} x {sprue.along_mm:.2f} mm oval"
-    return (
-        f"{sprue.count} x {foot}, {sprue.length_mm:g} mm long, {sprue.volume_mm3:.1f} mm3 "
-        f"(modulus asks for {sprue.by_modulus_mm:.2f} mm, section for {sprue.by_section_mm:.2f})"
-    )
 
 
 def tell_colours(job: Job) -> None:

@@ -23,6 +23,8 @@ class Casting(Asked):
 
     The button is once per flask and alloy: `button_percent` of the castings, at least
     `button_min_g`. `sprue_count` 0 decides by width: two from `two_sprues_from_mm`.
+    Up to `base_waxes` waxes stand on the button itself; more hang on a stem `stem_mm` thick,
+    `wax_apart_mm` from each other and `flask_wall_mm` from the flask.
     `melt_loss_from` says which ledgers taught the loss; without it, it was typed by hand.
     """
 
@@ -35,7 +37,12 @@ class Casting(Asked):
     sprue_length_mm: Annotated[float, Field(gt=0, le=100)] = 12.0
     sprue_modulus_ratio: Annotated[float, Field(ge=0.5, le=3)] = 1.2
     sprue_section_percent: Annotated[float, Field(ge=0, le=300)] = 70.0
+    sprue_fillet_mm: Allowance = 0.5
     sprue_on_wax: bool = False
+    base_waxes: Annotated[int, Field(ge=1, le=100)] = 6
+    stem_mm: Annotated[float, Field(gt=0, le=50)] = 6.0
+    wax_apart_mm: Annotated[float, Field(ge=0, le=50)] = 3.0
+    flask_wall_mm: Annotated[float, Field(ge=0, le=100)] = 12.7
 
 
 class ShrinkSettings(Asked):

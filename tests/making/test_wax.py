@@ -93,6 +93,30 @@ def test_the_sprue_is_real_volume(name: str, part: str, ratio: float, oval: bool
     assert is_closed(two.mesh)
 
 
+@pytest.mark.parametrize(
+    ("name", "part"), [("heron", "reed"), ("heron", "body"), ("plover", "body")]
+)
+def test_the_fillet_is_on_the_wax(name: str, part: str) -> None:
+    """What a fillet of 1 mm adds to the union is what it was weighed as, to its facets."""
+    added, weighed = [], []
+    for radius in (0.0, 1.0):
+        settings = {"sprue_on_wax": True, "sprue_fillet_mm": radius, "sprue_length_mm": 6.0}
+        job, found = made(name, Shop.model_validate({"casting": settings}))
+        wax = next(wax for wax in found if wax.part.name == part)
+        assert is_closed(wax.mesh)
+        added.append(wax.mesh.volume_mm3() / wax.part.scale.scale**3)
+        weighed += [
+            sprue.volume_mm3
+            for casting in job.castings
+            for name_, sprue in zip(casting.names, casting.sprues, strict=True)
+            if name_ == part
+        ]
+    fillet = weighed[1] - weighed[0]
+    assert fillet > 0.5
+    # some eight chords to its arc, each a little outside, and facets round the foot
+    assert added[1] - added[0] == pytest.approx(fillet, rel=0.06)
+
+
 def test_mating_faces_carry_no_stock() -> None:
     """Derived: the inlay as cast differs from the finished one by its outside stock alone."""
     job, _ = made("heron", rg.Shop())

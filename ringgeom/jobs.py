@@ -18,7 +18,7 @@ from ringgeom.form.ring import Ring, RingForm, Stock, ring
 from ringgeom.form.volume import Volume
 from ringgeom.making.alloys import alloy_in_shop, alloys_asked
 from ringgeom.making.as_made import as_made, placed_places, why_not_split
-from ringgeom.making.joint import Joint, joints
+from ringgeom.making.joint import Joint, joints, segment_joints
 from ringgeom.making.marking import ring_marks
 from ringgeom.making.meeting import Meeting, meetings
 from ringgeom.making.part import Part, parts
@@ -231,7 +231,10 @@ def _laid(asking: Asking) -> Laid:
         castings=cast,
         contacts=touch,
         meetings=met,
-        joints=joints(found, touch, shop.joining),
+        joints=(
+            *joints(found, touch, shop.joining),
+            *segment_joints(laid_ring, found, shop.joining),
+        ),
         routes=routes(
             laid_ring,
             placed_places(design, asking.band),

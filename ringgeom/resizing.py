@@ -13,6 +13,7 @@ from ringgeom.form.measure import build
 from ringgeom.form.places import Segments
 from ringgeom.jobs import Job, job
 from ringgeom.making.part import Part
+from ringgeom.making.routes.channel import US_SIZE_MM
 from ringgeom.shop import Shop
 from ringgeom.units import mass_g
 
@@ -132,43 +133,10 @@ def _changes(before: Job, change_mm: float) -> list[PartChange]:
 
 
 def _ways(before: Job, change_mm: float, shop: Shop) -> list[Way]:
-    bore = before.made.inside_diameter_mm
-    strain = 100 * change_mm / bore
-    pieces = len(before.parts) > 1
     breaks = _pattern(before.design)
-    limit = shop.joining.stretch_percent
-    if any(part.alloy.recipe.percent("Ni") > 0 for part in before.parts):
-        limit = shop.joining.stretch_nickel_percent
-    around = abs(pi * change_mm)
-    ways = [_stretch(strain, limit, pieces=pieces, breaks=breaks)]
-    kind: Kind = "cut and add" if change_mm > 0 else "cut and close"
-    verb = "let in" if change_mm > 0 else "cut out"
-    ways.append(
-        Way(
-            kind=kind,
-            works=not breaks,
-            value=around,
-            limit=None,
-            unit="mm",
-            words=f"the pattern breaks at the cut: {breaks}"
-            if breaks
-            else f"{around:.2f} mm {verb} of every part, at one place through all, beside no seam",
-        )
-    )
+    ways = [_stretch(before, change_mm, breaks, shop), _cut(change_mm, breaks, shop)]
     if change_mm < 0:
-        wall = -change_mm / 2
-        ways.append(
-            Way(
-                kind="sleeve",
-                works=wall >= LEAST_SLEEVE_MM,
-                value=wall,
-                limit=LEAST_SLEEVE_MM,
-                unit="mm",
-                words=f"a sleeve {wall:.2f} mm thick in the bore leaves the pattern whole"
-                if wall >= LEAST_SLEEVE_MM
-                else f"a sleeve would be {wall:.2f} mm thick",
-            )
-        )
+        ways.append(_sleeve(before, change_mm))
     ways.append(
         Way(
             kind="remake",
@@ -182,13 +150,64 @@ def _ways(before: Job, change_mm: float, shop: Shop) -> list[Way]:
     return ways
 
 
-def _stretch(strain: float, limit: float, *, pieces: bool, breaks: str) -> Way:
-    works = 0 < strain <= limit + 1e-9
+def _cut(change_mm: float, breaks: str, shop: Shop) -> Way:
+    """Metal let in or cut out: the saw takes its own width as well."""
+    around, kerf = abs(pi * change_mm), shop.fabricating.kerf_mm
+    sizes, most = abs(change_mm) / US_SIZE_MM, shop.joining.resize_cut_us
+    larger = change_mm > 0
+    if breaks:
+        words = f"the pattern breaks at the cut: {breaks}"
+    elif sizes > most + 1e-9:
+        words = f"{sizes:.1f} US sizes; beyond {most:g} the curve no longer fits: make it anew"
+    elif larger:
+        words = (
+            f"{around:.2f} mm and the saw cut's {kerf:g} let in to every part, at one place "
+            "through all, beside no seam; with a solder below those that are there"
+        )
+    else:
+        words = (
+            f"{around:.2f} mm, the saw cuts within it, cut out of every part, at one place "
+            "through all, beside no seam; with a solder below those that are there"
+        )
+    return Way(
+        kind="cut and add" if larger else "cut and close",
+        works=not breaks and sizes <= most + 1e-9,
+        value=sizes,
+        limit=most,
+        unit="US sizes",
+        words=words,
+    )
+
+
+def _sleeve(before: Job, change_mm: float) -> Way:
+    wall = -change_mm / 2
+    works = wall >= LEAST_SLEEVE_MM
+    words = f"a sleeve would be {wall:.2f} mm thick"
+    if works:
+        words = f"a sleeve {wall:.2f} mm thick in the bore leaves the pattern whole"
+        if (rise := before.form.inside.rise_mm) > 0:
+            words += f"; bore the dome of {rise:g} mm straight first, the edges lose nothing"
+    return Way(
+        kind="sleeve", works=works, value=wall, limit=LEAST_SLEEVE_MM, unit="mm", words=words
+    )
+
+
+def _stretch(before: Job, change_mm: float, breaks: str, shop: Shop) -> Way:
+    """Stretched up: one piece by its alloy's limit, what is joined by half a size or so."""
+    strain = 100 * change_mm / before.made.inside_diameter_mm
+    limit = shop.joining.stretch_percent
+    if any(part.alloy.recipe.percent("Ni") > 0 for part in before.parts):
+        limit = shop.joining.stretch_nickel_percent
+    joined = len(before.parts) > 1
+    sizes, most = change_mm / US_SIZE_MM, shop.joining.resize_stretch_us
+    works = 0 < strain <= limit + 1e-9 and not (joined and sizes > most + 1e-9)
     words = f"{strain:.1f} % of stretching, {limit:g} % at most (usual advice, common practice)"
     if strain < 0:
         words = "stretching only makes a ring larger"
-    elif works and pieces:
-        words += "; joints may open: stretch slowly, on a mandrel, and look at every seam"
+    elif joined and sizes > most + 1e-9:
+        words = f"{sizes:.2f} US sizes: what is joined opens beyond {most:g} (common practice)"
+    elif works and joined:
+        words += "; joints may open: anneal, stretch slowly on a mandrel, look at every seam"
     if works and "segments" in breaks:
         works, words = False, "segments do not stretch: their joints open"
     return Way(kind="stretch", works=works, value=strain, limit=limit, unit="%", words=words)

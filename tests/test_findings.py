@@ -229,6 +229,8 @@ CASES: list[tuple[str, str, Design]] = [
 CASES += [
     ("route-fails", "warn", design(channel(route="hammer in"))),
     ("route-fails", "warn", design(channel(route="side by side"))),
+    ("made-otherwise", "warn", design(channel(route="hammer in", undercut_mm=0.1))),
+    ("sprue-freezes-first", "warn", design(channel(width_mm=4.6), thickness_mm=2.6)),
     ("contrast-weak", "warn", design(channel(alloy=recipe(Au=75, Ag=14, Cu=11)))),
     ("contrast-uncertain", "note", design(channel(alloy="gold-750-red-5n"))),
     ("contrast-under-lamp", "note", design(channel(alloy="gold-750-green-20-5"), body=OFF_RED)),

@@ -60,6 +60,30 @@ def test_larger_is_stretched_up_to_the_limit() -> None:
     assert resized("heron", "US 7 1/2", shy).verdict.kind == "cut and add"
 
 
+def test_far_away_it_is_made_anew() -> None:
+    """Six sizes: what is let in no longer fits the curve; the shop says from how many sizes on."""
+    far = resized("heron", "US 13")
+    assert far.verdict.kind == "remake"
+    (cut,) = (way for way in far.ways if way.kind == "cut and add")
+    assert (cut.works, cut.limit, cut.unit) == (False, 2.0, "US sizes")
+    # 17.3228 + 6 x 0.8128
+    assert cut.value == pytest.approx(6.0, abs=1e-6)
+    bold = rg.Shop.model_validate({"joining": {"resize_cut_us": 7.0}})
+    assert resized("heron", "US 13", bold).verdict.kind == "cut and add"
+
+
+def test_what_is_joined_stretches_less_than_what_is_whole() -> None:
+    whole = rg.design_from_text(
+        '[job]\nname = "Plain"\n[ring]\nsize = "US 7"\nwidth_mm = 5.0\nthickness_mm = 1.8\n'
+        '[body]\nalloy = "gold-750-yellow-3n"\n'
+    )
+    # a whole size is 4.7 %, within the usual 5
+    assert resize(whole, None, "US 8").verdict.kind == "stretch"
+    assert resized("heron", "US 8").verdict.kind == "cut and add"
+    (way,) = (one for one in resized("heron", "US 8").ways if one.kind == "stretch")
+    assert "joined" in way.words
+
+
 def test_waves_and_segments_are_not_cut() -> None:
     waving = resized("tideline", "US 10")
     assert works(waving) == {"remake"}

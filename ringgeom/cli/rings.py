@@ -164,7 +164,7 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
         print_job(job, lines)
         return
     from ringgeom.report.castings import tell_castings
-    from ringgeom.report.making import tell_band, tell_joints, tell_routes, tell_solder
+    from ringgeom.report.making import tell_band, tell_joints, tell_routes, tell_solder, tell_steps
     from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
     from ringgeom.report.tables import tell_tables
 
@@ -174,6 +174,7 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     tell_colours(job)
     tell_band(job)
     tell_routes(job)
+    tell_steps(job)
     tell_joints(job)
     tell_solder(job)
     tell_tables(job)

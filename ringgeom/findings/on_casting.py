@@ -102,6 +102,27 @@ def sprue_is_oval(laid: Laid) -> Iterator[Finding]:
 
 
 @RULES.add
+def sprue_freezes_first(laid: Laid) -> Iterator[Finding]:
+    """A sprue that has no room to be as thick as its part asks: it stops feeding too soon."""
+    for part in laid.parts:
+        sprue = laid.sprues[part.name]
+        if sprue.freezes_later < 1:
+            yield Finding(
+                code="sprue-freezes-first",
+                level="warn",
+                part=part.name,
+                value=sprue.modulus_mm,
+                limit=sprue.casting_modulus_mm,
+                unit="mm",
+                text=f"the sprue of {part.name} is liquid {sprue.freezes_later:.1f} times as long "
+                f"as the part: there is only {sprue.stand.width_mm:.2f} mm to stand on, and it "
+                "freezes before what it feeds",
+                fix="feed it round from the edge face, or with more sprues ([casting] sprue_count)",
+                key=laid.key_of(part.place),
+            )
+
+
+@RULES.add
 def button_raised(laid: Laid) -> Iterator[Finding]:
     casting = laid.asking.shop.casting
     raised = {c.alloy.name: c.flask for c in laid.castings if c.flask.button_by == "floor"}

@@ -150,6 +150,10 @@ def _faces(place: AnyPlace, half_mm: float) -> dict[str, bool]:
     return {"floor": False, "side": True}
 
 
+WITHOUT_GAP = ("cast on", "hammer in", "laminate")
+"""Routes in which metal comes against metal without a gap."""
+
+
 @RULES.add
 def gap_none(a: Asking) -> Iterator[Finding]:
     """Faces cast to touch: they neither go together nor take solder."""
@@ -158,9 +162,10 @@ def gap_none(a: Asking) -> Iterator[Finding]:
     for key, place in a.places():
         if isinstance(place, Stripe) and place.name in shared:
             continue
+        tight = place.route in WITHOUT_GAP
         for face, made in _faces(place, a.band.half_mm).items():
             gap = getattr(place.gap, face)
-            if made and 0 <= gap < least - 1e-12:
+            if made and not tight and 0 <= gap < least - 1e-12:
                 yield Finding(
                     code="gap-none",
                     level="warn",

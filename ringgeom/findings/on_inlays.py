@@ -157,6 +157,8 @@ def _up(value_mm: float) -> str:
 def undercut_traps(a: Asking) -> Iterator[Finding]:
     """An undercut inlay is wider at its foot than the channel's mouth."""
     for key, place in a.places():
+        if place.route in ("hammer in", "cast on", "split body"):
+            continue  # whether that works is told with the routes
         if isinstance(place, Channel) and place.undercut_mm > 0:
             sides = sum(not a.band.on_edge(z) for z in place.walls_mm())
             foot = place.width_mm + sides * place.undercut_mm - sides * place.gap.side

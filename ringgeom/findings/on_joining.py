@@ -47,6 +47,8 @@ def chosen_route_fails(laid: Laid) -> Iterator[Finding]:
         chosen = next((one for one in mine if one.name == place.route), None)
         if chosen is not None and chosen.works is not False:
             continue
+        if not mine and any(one.name == place.route and one.works for one in laid.routes):
+            continue  # it is made together with its neighbour, by whom the route is told
         ways = [one.name for one in mine if one.works]
         yield Finding(
             code="route-fails",
@@ -58,6 +60,40 @@ def chosen_route_fails(laid: Laid) -> Iterator[Finding]:
             text=f'{place.name} cannot be put in by "{place.route}": '
             + (chosen.words if chosen else "it is no route for such a part"),
             fix=f"routes that work: {', '.join(ways) or 'none'}",
+            key=(*laid.key_of(index), "route"),
+        )
+
+
+BY_HAND = {
+    "stretch": "the body is cast or turned undersize: its wax, its blank and its turning table are "
+    "those of the finished size",
+    "hammer in": "it is hammered in from wire: its wax and its blank are those of a closed ring, "
+    "and it needs neither",
+    "laminate": "it comes from a laminated strip: it needs no wax, no sprue and no button",
+}
+"""Routes whose parts are not the ones that the waxes are made of, and what that means."""
+
+
+@RULES.add
+def made_otherwise(laid: Laid) -> Iterator[Finding]:
+    """A chosen route that makes a part otherwise than its wax says."""
+    told = set()
+    for index, place in _placed(laid):
+        ways = [one for one in laid.routes if one.name == place.route and one.works]
+        mine = next((one for one in ways if one.part == place.name), None)
+        if place.route not in BY_HAND or not ways or place.route in told:
+            continue
+        if place.route == "laminate":
+            told.add(place.route)
+        sizes = ", ".join(
+            f"{one.name} {one.value:.2f} {one.unit}" for one in (mine or ways[0]).sizes
+        )
+        yield Finding(
+            code="made-otherwise",
+            level="warn",
+            part=place.name,
+            text=f"{place.name}, {place.route}: {BY_HAND[place.route]}",
+            fix=f"work to these: {sizes}",
             key=(*laid.key_of(index), "route"),
         )
 

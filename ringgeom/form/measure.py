@@ -50,6 +50,8 @@ class Build:
         Faces cut across the ring: 0 for a closed ring, 2 for a segment.
     stand : Stand
         Where its sprue stands.
+    turn : float
+        The angle that it spans [rad].
     """
 
     area_mm2: float
@@ -57,6 +59,7 @@ class Build:
     length_mm: float
     ends: int
     stand: Stand
+    turn: float = 2 * pi
 
     @property
     def modulus_mm(self) -> float:
@@ -79,6 +82,7 @@ def build(ring: Ring, piece: Piece, *, with_stock: bool) -> Build:
         length_mm=turn * moment / area,
         ends=0 if piece.sector is None else 2,
         stand=_stand(section, region, edges, best, ring.twist),
+        turn=turn,
     )
 
 

@@ -34,9 +34,11 @@ class Blank:
     part : Part
         The part; of like segments each has its own.
     bent_mm : float
-        Length of the strip at the section's centroid, what the ring takes [mm].
+        Length of a flat strip at half its thickness, what the ring takes [mm].
+    profiled_mm : float
+        The same of a strip that has its section before it is bent, at the section's centroid.
     cut_mm : float
-        To cut: with ends to square and the saw's kerf [mm].
+        Flat strip to cut: with ends to square and the saw's kerf [mm].
     width_mm, thickness_mm : float
         Of the strip.
     strain_percent : float
@@ -45,6 +47,8 @@ class Blank:
         Of the strip as cut [g].
     ingot_mm : tuple of float
         Thickness, width and length of an ingot to roll it from, cropped ends included.
+    ingot_g : float
+        Of that ingot: what is melted where the part is not cast [g].
     rolling : Rolling or None
         Stages from the ingot; None where the strip is as thick.
     turned : tuple of Turned
@@ -53,22 +57,28 @@ class Blank:
 
     part: Part
     bent_mm: float
+    profiled_mm: float
     cut_mm: float
     width_mm: float
     thickness_mm: float
     strain_percent: float
     grams: float
     ingot_mm: tuple[float, float, float]
+    ingot_g: float
     rolling: Rolling | None
     turned: tuple[Turned, ...]
 
 
 def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
-    """The blank of a part, from its section with stock.
+    """The blank of a part, with its stock.
+
+    Grooves and domes are cut after bending, so a flat strip is as long as a plain ring of its
+    thickness; a strip that is profiled first is as long as its centroid goes round.
 
     Source
     ------
-    Pappus: length at the section's centroid, so that length times section is the volume.
+    pi (d + t) for a flat strip; pi (d + 2 y), y the centroid above the bore, by Pappus, so that
+    length times section is the volume.
     """
     built = build(ring, part.cast_piece, with_stock=True)
     scale = part.scale.scale
@@ -76,7 +86,8 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
         measure / scale for measure in (part.wax.bore_mm, part.wax.outside_mm, part.wax.width_mm)
     )
     thick = (outside - bore) / 2
-    cut = built.length_mm + settings.ends_mm + settings.kerf_mm
+    bent = built.turn * (bore + outside) / 4
+    cut = bent + settings.ends_mm + settings.kerf_mm
     density = part.alloy.density_g_cm3
     volume = cut * width * thick
     ingot = max(settings.ingot_mm, thick)
@@ -84,13 +95,15 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
     closed = built.ends == 0
     return Blank(
         part=part,
-        bent_mm=built.length_mm,
+        bent_mm=bent,
+        profiled_mm=built.length_mm,
         cut_mm=cut,
         width_mm=width,
         thickness_mm=thick,
         strain_percent=100 * thick / (bore + thick),
         grams=mass_g(volume, density),
         ingot_mm=(ingot, width, length),
+        ingot_g=mass_g(ingot * width * length, density),
         rolling=rolling(ingot, thick, reduction_percent=settings.reduction_percent)
         if ingot > thick
         else None,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import cos, radians
+from math import cos, radians, tan
 
 import numpy as np
 
@@ -24,8 +24,9 @@ from ringgeom.units import mass_g
 class Strip:
     """The strip of one alloy that its pieces are sawn from.
 
-    `numbers` are those of its pieces on the map; `length_mm` with a saw cut for each and the
-    cleaning of both ends, `width_mm` and `thickness_mm` with finishing stock.
+    `numbers` are those of its pieces on the map; `length_mm` with a saw cut for each, the
+    cleaning of both ends and the slant of the last, `width_mm` and `thickness_mm` with finishing
+    stock.
     """
 
     alloy: str
@@ -47,7 +48,9 @@ class CutList:
 
 
 def place_cuts(ring: Ring, index: int, place: Segments, fabricating: Fabricating) -> SegmentCuts:
-    """What to cut for the segments of one claim; slanted, all is measured along the strip.
+    """What to cut for the segments of one claim, with finishing stock.
+
+    Slanted, all is measured along the strip. A joint keeps its angle out into the stock.
 
     Raises
     ------
@@ -57,13 +60,15 @@ def place_cuts(ring: Ring, index: int, place: Segments, fabricating: Fabricating
     band = ring.form.band
     floor = ring.claims[index].fills.floor_mm
     lined = [c.takes.ceiling_mm for c in ring.claims if c.takes.ceiling_mm is not None]
-    inside = floor if floor is not None else max(lined, default=band.bore_mm)
+    bore = band.bore_mm - ring.stock.bore_mm
+    inside = floor if floor is not None else max(lined, default=bore)
+    outside = band.crest_mm + ring.stock.outside_mm
     along = 1 / cos(radians(place.slant_deg))
     return segment_cuts(
         count=place.count,
         inside_mm=2 * inside,
-        outside_mm=2 * band.crest_mm,
-        joint_gap_mm=max(place.gap.side, 0.0) * along,
+        outside_mm=2 * outside,
+        joint_gap_mm=max(place.gap.side, 0.0) * along * outside / band.crest_mm,
         kerf_mm=fabricating.kerf_mm * along,
         cleaning_mm=fabricating.cleaning_mm * along,
         length_error_mm=fabricating.piece_off_mm * along,
@@ -90,12 +95,13 @@ def cut_lists(
             cuts = place_cuts(ring, index, place, fabricating)
         except ShapeError:
             continue
-        strips = tuple(_strips(mine, cuts))
+        strips = tuple(_strips(mine, cuts, tan(abs(radians(place.slant_deg)))))
         found.append(CutList(place=place.name, slant_deg=place.slant_deg, cuts=cuts, strips=strips))
     return tuple(found)
 
 
-def _strips(parts: Sequence[Part], cuts: SegmentCuts) -> list[Strip]:
+def _strips(parts: Sequence[Part], cuts: SegmentCuts, lean: float) -> list[Strip]:
+    """A strip of each alloy; what leans loses a triangle at one end and needs it at the other."""
     by_alloy: dict[str, list[tuple[int, Part]]] = {}
     for number, part in enumerate(parts, start=1):
         by_alloy.setdefault(part.alloy.name, []).append((number, part))
@@ -104,7 +110,7 @@ def _strips(parts: Sequence[Part], cuts: SegmentCuts) -> list[Strip]:
         first = pieces[0][1]
         cast = first.wax.scaled(1 / first.scale.scale)
         thick = (cast.outside_mm - cast.bore_mm) / 2
-        length = len(pieces) * cuts.strip_mm / cuts.count
+        length = len(pieces) * cuts.strip_mm / cuts.count + lean * cast.width_mm
         found.append(
             Strip(
                 alloy=name,

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import sqrt
 from typing import Literal
 
 from ringgeom.form.contacts import Contact
+from ringgeom.form.measure import build
+from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner
 from ringgeom.making.part import Part
 from ringgeom.shop import Joining
@@ -23,7 +26,8 @@ class Joint:
     between : tuple of str
         The inserted part and its host, by the names of their first pieces.
     kind, side : str, int
-        ``floor``, ``ceiling`` or ``wall``, and at which wall.
+        ``floor``, ``ceiling`` or ``wall``, and at which wall; ``segment face`` between two
+        segments of a place, all of them together.
     area_mm2 : float
         Of the host's face.
     gap_mm, gap_low_mm, gap_high_mm : float
@@ -82,6 +86,45 @@ def joints(parts: Sequence[Part], met: Sequence[Contact], settings: Joining) -> 
                 if use == "solder"
                 else 0.0,
                 one_scale_gap_mm=contact.gap_mm + (off if contact.kind == "floor" else -off),
+            )
+        )
+    return tuple(found)
+
+
+def segment_joints(ring: Ring, parts: Sequence[Part], settings: Joining) -> tuple[Joint, ...]:
+    """The faces between the segments of every place: as many as there are pieces.
+
+    The gap is that at mid-height: it is asked for on the outside, and a joint is a wedge.
+
+    Source
+    ------
+    Area of one face: the section's, times what a slant makes of it at the mean radius.
+    """
+    found = []
+    for index, claim in enumerate(ring.claims):
+        mine = [part for part in parts if part.place == index]
+        if claim.sectors is None or len(mine) < 2:
+            continue
+        one, other = mine[0], mine[1]
+        built = build(ring, one.piece, with_stock=False)
+        radius = built.length_mm / built.turn
+        lean = sqrt(1 + (radius * claim.sectors.twist) ** 2)
+        gap = radius * claim.sectors.gap / lean
+        area = len(mine) * built.area_mm2 * lean
+        use = _use(gap, settings)
+        found.append(
+            Joint(
+                between=(one.name, other.name),
+                kind="segment face",
+                side=0,
+                area_mm2=area,
+                radius_mm=radius,
+                gap_mm=gap,
+                gap_low_mm=gap - settings.tolerance_mm,
+                gap_high_mm=gap + settings.tolerance_mm,
+                use=use,
+                filler_mm3=gap * area * settings.filler_factor if use == "solder" else 0.0,
+                one_scale_gap_mm=gap,
             )
         )
     return tuple(found)

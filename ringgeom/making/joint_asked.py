@@ -36,6 +36,11 @@ class JointAsked:
         Between the faces [mm]; above 0 where solder is to flow.
     kind : str
         ``seam`` where a ring is closed by itself; anything else is assembly.
+    setting : str
+        What is set when the joint closes: joints of one setting close in one heat. Empty for a
+        joint by itself.
+    stage : int
+        When in the assembly: joints of a lower stage come first.
     done_with : str
         ``solder``, ``weld``, ``cast``, ``press``, ``touch`` or ``adhesive``.
 
@@ -52,6 +57,8 @@ class JointAsked:
     gap_mm: float
     kind: str
     done_with: DoneWith = "solder"
+    setting: str = ""
+    stage: int = 0
 
     def __post_init__(self) -> None:
         problems = []
@@ -76,8 +83,13 @@ class JointAsked:
 
     @property
     def seam(self) -> bool:
-        """Whether it closes one ring, alone in the fire."""
+        """Whether it closes one ring by itself."""
         return self.kind == "seam"
+
+    @property
+    def alone(self) -> bool:
+        """Whether its ring is alone in the fire: a seam that is not closed in its place."""
+        return self.seam and not self.setting
 
     @property
     def metals(self) -> tuple[str, ...]:
@@ -91,14 +103,18 @@ class JointAsked:
 
     @property
     def heat_of(self) -> tuple[frozenset[str], bool, str]:
-        """Joints that share it are made in one heat: all faces between the same two parts."""
-        return frozenset(self.between), self.seam, self.done_with
+        """Joints that share it are made in one heat: of one setting, or between the same parts."""
+        what = frozenset({self.setting}) if self.setting else frozenset(self.between)
+        return what, self.alone, self.done_with
 
-    def rank(self) -> tuple[int, int, bool, float]:
-        """Sorts joints: welding, platinum, seams, higher solidus; silver beside gold late."""
+    def rank(self) -> tuple[int, bool, bool, int, bool, float]:
+        """Sorts joints: welding, platinum, seams, the stages; silver beside gold late in its own.
+
+        Within all that the higher solidus comes first.
+        """
         order = 0 if self.done_with in FIRST else 2 if self.done_with in LAST else 1
-        group = 0 if self.metals == ("platinum",) else 2 if self.silver_beside_gold else 1
+        platinum = self.metals == ("platinum",)
         known = [alloy.solidus_c for alloy in self.alloys if alloy.solidus_c is not None]
         # an unknown solidus may be the lowest of all, so it comes last of its kind
         lowest = min(known) if len(known) == 2 else 0.0
-        return order, group, not self.seam, -lowest
+        return order, not platinum, not self.alone, self.stage, self.silver_beside_gold, -lowest

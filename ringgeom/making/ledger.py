@@ -190,7 +190,10 @@ def weight_residual(
             causes, said = ("other alloy",), said + "less than pores leave: another alloy"
         elif high < rho - unsure_rho:
             pores = 100 * (1 - weighed.density_g_cm3 / rho)
-            causes, said = ("pores",), f"{said}about {pores:.1f} % of pores"
+            causes, said = (
+                ("pores",),
+                f"{said}about {pores:.1f} % of pores: recast what is to be polished",
+            )
         elif low > rho + unsure_rho:
             causes, said = ("other alloy",), said + "pores cannot do that: another alloy"
         else:

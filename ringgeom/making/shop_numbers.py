@@ -13,7 +13,7 @@ from math import fsum
 
 from ringgeom.errors import InputError, Problem
 from ringgeom.finger import scale_named
-from ringgeom.making.ledger import MOST_LOSS_PERCENT, Ledger
+from ringgeom.making.ledger import Ledger
 from ringgeom.making.shrinkage import Shrinkage
 
 FEWEST = 3
@@ -21,6 +21,9 @@ FEWEST = 3
 
 USUAL_PERCENT = (1.0, 2.0)
 """Linear shrink from pattern to casting: common practice, no source."""
+
+LIKELY_LOSS_PERCENT = 5.0
+"""More than this is metal mislaid, not a melt's loss, usually 0.1 to 2: common practice."""
 
 MOST_PERCENT = 10.0
 """The shop file takes a shrink from 0 to below this."""
@@ -192,7 +195,7 @@ def proposed_loss(
     learnt: list[Ledger] = []
     left_out: list[str] = []
     for one in ledgers:
-        if one.verdict == "weighing slip" or one.unexplained_percent > MOST_LOSS_PERCENT:
+        if one.verdict == "weighing slip" or one.unexplained_percent > LIKELY_LOSS_PERCENT:
             why = one.verdict if one.unexplained_g < 0 else "more lost than any melt loses"
             left_out.append(f"{one.alloy}: {why}")
         else:

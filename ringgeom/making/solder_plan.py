@@ -1,8 +1,9 @@
 """Which solder, in which order: every joint with its grade, its window and its grams.
 
 A grade fits when it flows `margin_c` below the solidus of the lowest part in the fire, and below
-the solidus of every solder that is in the fire already. Seams are soldered on their own, so they
-are in no other ring's fire; what has been joined goes into the fire together.
+the solidus of every solder that is in the fire already. A ring closed by itself is in no other
+ring's fire; what has been joined goes into the fire together; all faces that close when a part is
+set are one heat.
 """
 
 from __future__ import annotations
@@ -82,8 +83,9 @@ def solder_plan(
     Returns
     -------
     SolderPlan
-        Welded and cast joints first, then platinum, seams before assembly, higher solidus first,
-        silver beside gold last of all solder; what is pressed, laid or glued at the very end.
+        Welded and cast joints first, then platinum, seams before assembly, the stages of the
+        assembly, higher solidus first, silver beside gold late; what is pressed, laid or glued
+        at the very end.
 
     Raises
     ------
@@ -99,8 +101,9 @@ def solder_plan(
     made: dict[str, Step] = {}
     first: dict[tuple[frozenset[str], bool, str], str] = {}
     fires = {name: _Fire(parts=(name,), joints=()) for name in alloys}
-    for heat, joint in enumerate(sorted(joints, key=JointAsked.rank), start=1):
-        fire = _together(fires, joint)
+    ordered = sorted(joints, key=JointAsked.rank)
+    for heat, joint in enumerate(ordered, start=1):
+        fire = _together(fires, [one for one in ordered if one.heat_of == joint.heat_of])
         step = Step(joint=joint, heat=heat)
         if joint.done_with == "solder":
             earlier = first.setdefault(joint.heat_of, joint.name)
@@ -108,7 +111,7 @@ def solder_plan(
                 step = replace(made[earlier], joint=joint, with_joint=earlier)
             else:
                 here = {name: alloys[name] for name in fire.parts}
-                before = [made[name] for name in fire.joints]
+                before = [made[name] for name in fire.joints if made[name].heat != heat]
                 step, shared = _soldered(step, here, before, margin_c, grades)
                 made.update(shared)
             step = replace(step, filler_mm3=joint.gap_mm * joint.area_mm2 * filler_factor)
@@ -158,12 +161,12 @@ class _Fire:
     joints: tuple[str, ...]
 
 
-def _together(fires: Mapping[str, _Fire], joint: JointAsked) -> _Fire:
-    """What lies in the fire when a joint is made: both sides with all that hangs on them."""
-    one, other = (fires[name] for name in joint.between)
+def _together(fires: Mapping[str, _Fire], joints: Sequence[JointAsked]) -> _Fire:
+    """What lies in the fire when joints are made: all sides with all that hangs on them."""
+    sides = [fires[name] for joint in joints for name in joint.between]
     return _Fire(
-        parts=tuple(dict.fromkeys((*one.parts, *other.parts))),
-        joints=tuple(dict.fromkeys((*one.joints, *other.joints))),
+        parts=tuple(dict.fromkeys(part for side in sides for part in side.parts)),
+        joints=tuple(dict.fromkeys(name for side in sides for name in side.joints)),
     )
 
 
@@ -188,9 +191,9 @@ def _soldered(
     # no lower grade is left, but all faces that take the same grade may flow at once
     latest = max(before, key=lambda done: done.heat, default=step)
     grade = latest.grade
-    if grade is None or grade not in offered or latest.joint.seam or step.joint.seam:
+    if grade is None or grade not in offered or latest.joint.alone or step.joint.alone:
         return replace(step, state="none"), {}
-    same = [done for done in before if done.grade == grade and not done.joint.seam]
+    same = [done for done in before if done.grade == grade and not done.joint.alone]
     limit = limits(here, [done for done in before if done not in same], margin_c)
     if not limit.allow(grade):
         return replace(step, state="none"), {}

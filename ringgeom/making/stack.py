@@ -93,9 +93,20 @@ def stacks(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Stack, ...]:
     found: list[Stack] = []
     for at, z in where:
         layers = _layers(section, z, names)
+        if layers and layers[0].kind == "gap":
+            # down a slit between two halves there is no stack: read beside it
+            z = _beyond(section, z)
+            layers = _layers(section, z, names)
         if layers and all(abs(z - known.at_mm) > SAME_PLACE_MM for known in found):
             found.append(Stack(at=at, at_mm=z, layers=layers))
     return tuple(sorted(found, key=lambda stack: stack.at_mm))
+
+
+def _beyond(section: Section, z_mm: float) -> float:
+    """Just to the right of the column that holds a place [mm]."""
+    cuts = section.cuts[:, section.seen]
+    column = int(np.clip(np.searchsorted(cuts, z_mm, side="right"), 0, len(cuts) - 1))
+    return float(cuts[column]) + 1e-6
 
 
 def _middle(section: Section, owner: Owner) -> float | None:

@@ -48,10 +48,13 @@ def turning_table(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Cut, ...]:
     whole = (-half, half)
     found = [_cut("ring", "bore", bore, -stock.bore_mm, whole)]
     for claim, place in zip(ring.claims, places, strict=True):
+        walls = claim.takes.walls
+        swing = max((abs(w.wave.amplitude_mm) for w in walls if w.wave is not None), default=0.0)
         across = (
-            claim.takes.left.at_mm if claim.takes.left else -half,
-            claim.takes.right.at_mm if claim.takes.right else half,
+            max(-half, claim.takes.left.at_mm - swing) if claim.takes.left else -half,
+            min(half, claim.takes.right.at_mm + swing) if claim.takes.right else half,
         )
+        waves = ", waves: not turned" if swing else ""
         for face, radius in (
             ("floor for", claim.takes.floor_mm),
             ("bore of", claim.fills.floor_mm),
@@ -59,8 +62,13 @@ def turning_table(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Cut, ...]:
             ("seat for", claim.takes.ceiling_mm),
         ):
             if radius is not None:
-                found.append(_cut(place.name, f"{face} {place.name}", 2 * radius, 0.0, across))
+                found.append(
+                    _cut(place.name, f"{face} {place.name}{waves}", 2 * radius, 0.0, across)
+                )
     found.append(_cut("ring", "outside at mid-width", outside, stock.outside_mm, whole))
+    if form.proud_mm:
+        body = outside + 2 * form.proud_mm
+        found.append(_cut("body", "outside of the body", body, stock.outside_mm, whole))
     return tuple(sorted(found, key=lambda cut: (cut.finished_mm, cut.face)))
 
 

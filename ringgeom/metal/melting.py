@@ -40,7 +40,7 @@ TARNISH_NOBLE_PERCENT = 60.0
 COMMON_PRACTICE = "common practice, no source"
 
 ORDER_WORDS = (
-    "gold and the other precious metals first, copper under them, zinc last (common practice, no "
+    "gold and the other precious metals first, then copper, zinc last (common practice, no "
     "source; benches disagree); what melts far above the rest goes in as a master alloy"
 )
 """What to print beside a melting order."""

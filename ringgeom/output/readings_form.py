@@ -21,7 +21,8 @@ balance_g = {balance:g}     # step of the balance
 """
 
 LEDGER = """
-# Where the metal went: one block for each melt.
+# Where the metal went: one block for each melt. Weigh each part finished but not yet joined:
+# afterwards solder is with it, and the other metals.
 # [[ledger]]
 # alloy = {alloy}
 # issued_g = {issued:.2f}

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from ringgeom.jobs import Job
+from ringgeom.making.joint_asked import LAST
+from ringgeom.making.routes import Route
 from ringgeom.making.solder_plan import filler_by_metal
+from ringgeom.making.soldering import FACES
 from ringgeom.terminal import say, table
 
 
@@ -41,6 +44,24 @@ def tell_band(job: Job) -> None:
         say(f"  {words}")
 
 
+def tell_steps(job: Job) -> None:
+    """For every part the route that is chosen, or the first that works: its sizes and its steps."""
+    wanted = {place.name: place.route for place in job.design.parts}
+    ways: dict[str, list[Route]] = {}
+    for one in job.routes:
+        if one.works:
+            ways.setdefault(one.part, []).append(one)
+    for part, found in ways.items():
+        chosen = next((one for one in found if one.name == wanted.get(part)), found[0])
+        say()
+        said = "as chosen" if chosen.name == wanted.get(part) else "the first way that works"
+        say(f"{part}: {chosen.name} ({said})")
+        for size in chosen.sizes:
+            say(f"  {size.name}: {size.value:.2f} {size.unit}")
+        for number, step in enumerate(chosen.steps, start=1):
+            say(f"  {number}. {step}")
+
+
 def tell_joints(job: Job) -> None:
     """Where parts meet: gap, use, solder."""
     if not job.joints:
@@ -49,7 +70,7 @@ def tell_joints(job: Job) -> None:
     rows = [
         [
             " in ".join(one.between),
-            one.kind,
+            FACES.get(one.kind, one.kind),
             f"{one.area_mm2:.1f}",
             f"{one.gap_mm:.3f}",
             f"{one.gap_low_mm:.3f} to {one.gap_high_mm:.3f}",
@@ -69,7 +90,7 @@ def tell_solder(job: Job) -> None:
     say()
     rows = [
         [
-            str(step.heat),
+            "" if step.joint.done_with in LAST else str(step.heat),
             step.joint.name,
             step.joint.done_with if step.grade is None else step.grade.name,
             "" if step.window_c is None else f"{step.window_c:.0f}",
@@ -77,12 +98,12 @@ def tell_solder(job: Job) -> None:
         ]
         for step in found.plan.steps
     ]
-    table(("heat", "joint", "with", "window, C", "g"), rows)
+    table(("heat", "joint", "with", "C below the limit", "g"), rows)
     for one in filler_by_metal(found.plan):
         hint = ""
         if one.metal == "gold":
             hint = f': ringgeom mark --solder "{one.grams:.2f} {one.fineness_permille:.0f}"'
-        say(f"  {one.grams:.2f} g of solder lies with the {one.metal}{hint}")
+        say(f"  {one.grams:.2f} g of solder counts with the {one.metal}{hint}")
     if len(found.plan.seams) > 1:
         angles = ", ".join(f"{seam.name} {seam.angle_deg:.0f}" for seam in found.plan.seams)
         say(f"  seams staggered, degrees round the ring: {angles}")

@@ -39,6 +39,8 @@ def _tell_blanks(job: Job) -> None:
         return
     rows, told = [], set()
     for one in bench.blanks:
+        if one.part.pieces_round > 1:
+            continue  # sawn from a strip of their own, told with the cut lists
         like = (one.part.alloy.name, round(one.cut_mm, 3), round(one.grams, 3))
         if like in told:
             continue
@@ -54,6 +56,7 @@ def _tell_blanks(job: Job) -> None:
                 f"{one.cut_mm:.2f} x {one.width_mm:.2f} x {one.thickness_mm:.2f}",
                 f"{one.grams:.2f}",
                 ingot,
+                f"{one.ingot_g:.2f}",
                 mill,
                 f"{one.strain_percent:.1f}",
                 bars,
@@ -61,8 +64,9 @@ def _tell_blanks(job: Job) -> None:
         )
     if rows:
         say()
-        head = ("blank for", "strip to cut, mm", "g", "from an ingot, mm", "stages / anneals")
-        table((*head, "bends, %", "or turned from"), rows)
+        head = ("blank for", "flat strip with stock, mm", "g", "from an ingot, mm", "ingot g")
+        table((*head, "stages / anneals", "bends, %", "or turned from"), rows)
+        say("  what is made from strip or wire needs its ingot, no sprue and no button")
 
 
 def _tell_stacks(job: Job) -> None:

@@ -119,6 +119,8 @@ class Joining(Asked):
     the solder taken for a gap, against its volume; `solder_margin_c` how far below the lowest
     part's solidus it must flow; `overfill` the wire hammered into a groove against its section;
     `laminate_percent` how far the skin of a laminated strip may stretch when it is bent round.
+    A finished ring of several parts is stretched by `resize_stretch_us` and cut by
+    `resize_cut_us` US sizes at most.
     """
 
     tolerance_mm: Annotated[float, Field(ge=0, le=0.5)] = 0.02
@@ -130,6 +132,8 @@ class Joining(Asked):
     overfill: Annotated[float, Field(ge=1, le=1.5)] = 1.10
     hammer_depth_mm: Limit = 0.8
     laminate_percent: Percent = 12.0
+    resize_stretch_us: Annotated[float, Field(ge=0, le=5)] = 0.5
+    resize_cut_us: Annotated[float, Field(ge=0, le=10)] = 2.0
 
 
 class Fabricating(Asked):

@@ -69,10 +69,10 @@ def test_a_strip_for_a_flat_band() -> None:
 
 
 def test_a_domed_section_is_cut_at_its_centroid() -> None:
-    """Pappus: length times section is the volume, exactly."""
+    """Pappus: length times section is the volume, exactly; a flat strip is filed after bending."""
     job = band(outside={"form": "domed", "rise_mm": 0.6})
     (one,) = job.bench().blanks
-    assert one.bent_mm < pi * 20
+    assert one.bent_mm == pytest.approx(pi * 20, rel=1e-9)
     # Derived: centroid of a rectangle 6 x 1.4 under a segment of chord 6 and rise 0.6
     bend = (9 + 0.36) / 1.2
     angle = asin(3.0 / bend)
@@ -81,7 +81,39 @@ def test_a_domed_section_is_cut_at_its_centroid() -> None:
     centroid = (6 * 1.4 * (9 + 0.7) + segment * (9 + 1.4 + height - (bend - 0.6))) / (
         6 * 1.4 + segment
     )
-    assert one.bent_mm == pytest.approx(2 * pi * centroid, rel=1e-9)
+    assert one.profiled_mm == pytest.approx(2 * pi * centroid, rel=1e-9)
+
+
+def test_a_half_round_profiled_before_bending() -> None:
+    """6 x 2 at 18: 62.832; half-round of radius 2: 61.882, and 62.832 flat (computed, facts)."""
+    text = (
+        '[job]\nname = "Half"\n[ring]\nsize = "18 mm across"\nwidth_mm = 4.0\n'
+        'thickness_mm = 2.0\noutside = { form = "domed", rise_mm = 1.9999 }\n'
+        '[body]\nalloy = "gold-750-yellow-3n"\n'
+    )
+    still = {"outside_mm": 0.0, "bore_mm": 0.0, "edge_mm": 0.0}
+    job = rg.job(rg.design_from_text(text), rg.Shop.model_validate({"stock": still}))
+    (one,) = job.bench().blanks
+    # a dome of all but 2 leaves 0.0001 of wall at its edges
+    assert one.profiled_mm == pytest.approx(61.882, abs=1e-3)
+    assert one.bent_mm == pytest.approx(62.832, abs=5e-4)
+
+
+def test_a_grooved_body_is_bent_before_it_is_grooved() -> None:
+    """Derived: 18 across, 2 thick, stock 0.1: the strip is pi (17.8 + 2.2), channel or none."""
+    plain = rg.design_from_text(
+        '[job]\nname = "Trial"\n[ring]\nsize = "18 mm across"\nwidth_mm = 6.0\n'
+        'thickness_mm = 2.0\n[body]\nalloy = "gold-750-yellow-3n"\n[[part]]\nname = "inlay"\n'
+        'place = "channel"\nalloy = "gold-750-green"\nwidth_mm = 3.0\ndepth_mm = 1.0\n'
+        "gap_mm = 0.05\n"
+    )
+    body = rg.job(plain).bench().blanks[1]
+    assert body.bent_mm == pytest.approx(pi * 20, rel=1e-9)
+    assert body.profiled_mm < body.bent_mm
+    # the ingot is the strip and its crop
+    strip = body.cut_mm * body.width_mm * body.thickness_mm
+    grams = 1.1 * strip * body.part.alloy.density_g_cm3 / 1000
+    assert body.ingot_g == pytest.approx(grams, rel=1e-9)
 
 
 def test_rod_and_tube() -> None:
@@ -110,6 +142,19 @@ def test_the_turning_table_is_in_diameters() -> None:
     assert (floor.finished_mm, floor.stock_mm) == (19.52, 0.0)
     diameters = [cut.finished_mm for cut in job.bench().turning]
     assert diameters == sorted(diameters)
+
+
+def test_the_turning_table_says_what_is_recessed_and_what_waves() -> None:
+    """Plover's body lies 0.2 below its inlays: 23.40 less 0.40; a wave's floor is not turned."""
+    plover = rg.job(rg.read_design(DESIGNS[0].parent / "plover.toml")).bench().turning
+    faces = {cut.face: cut.finished_mm for cut in plover}
+    outside = faces["outside at mid-width"]
+    assert faces["outside of the body"] == pytest.approx(outside - 0.40, abs=1e-9)
+    tideline = rg.job(rg.read_design(DESIGNS[0].parent / "tideline.toml")).bench().turning
+    (floor,) = (cut for cut in tideline if cut.face.startswith("floor for foam"))
+    assert floor.face.endswith("waves: not turned")
+    # 1.2 wide, swinging by 1.4
+    assert floor.at_mm == (pytest.approx(-2.0), pytest.approx(2.0))
 
 
 @pytest.mark.parametrize("path", DESIGNS, ids=lambda path: path.stem)

@@ -59,6 +59,31 @@ def test_stretching_over_a_rail() -> None:
     assert size(found, "section lost to stretching") == pytest.approx(100 * (1 - 20 / 22), abs=1e-9)
 
 
+def test_the_bore_stretches_more_than_the_floor() -> None:
+    """Derived: floor across 21, rails 22: 4.8 %; the bore goes from 17.0 to 18: 5.9 %, too much."""
+    found = route(design(channel(depth_mm=0.5, gap_mm=0.0)), "stretch")
+    assert found.works is False
+    assert found.value == pytest.approx(100 / 17, abs=1e-9)
+    willing = rg.Shop.model_validate({"joining": {"stretch_percent": 5.9}})
+    found = route(design(channel(depth_mm=0.5, gap_mm=0.0)), "stretch", willing)
+    assert found.works is True
+    assert size(found, "body's bore to begin with") == pytest.approx(17.0, abs=1e-9)
+
+
+def test_a_split_body_is_parted_in_its_own_metal() -> None:
+    """Derived: bore across 18, liner to 19.2, floor at 20: 0.4 of body, not 1.0."""
+    liner = {"name": "lining", "place": "liner", "alloy": "silver-925", "thickness_mm": 0.6}
+    found = route(design(liner, channel(depth_mm=0.6, width_mm=2.0)), "split body")
+    assert found.value == pytest.approx(0.8, abs=1e-9)
+
+
+def test_casting_on_needs_more_than_a_pour_may_be_hotter() -> None:
+    """Green over 3N: 1026 - 970 = 56, a pour may be 25 hotter; a smaller difference is none."""
+    found = route(design(channel()), "cast on")
+    assert (found.value, found.limit) == (pytest.approx(56), pytest.approx(25))
+    assert "% larger for its shrink" in found.steps[0]
+
+
 def test_us_7_with_a_groove_of_0_8() -> None:
     """8.28 % (computed in the facts), on a band of 2 mm: (17.3228 + 4) / (17.3228 + 2.4) - 1."""
     found = route(design(channel(depth_mm=0.8), size="US 7"), "stretch")
@@ -300,13 +325,14 @@ def segments(count: int, **more: Any) -> Design:
 
 
 def test_segments_are_cut_from_a_strip_of_each_alloy() -> None:
-    """Derived: pi 22 / 12 less the joint outside, pi 20 / 12 less its wedge inside."""
+    """Derived: pi 22.2 / 12 with stock less the joint, which widens to it; pi 20 / 12 inside."""
     asked = segments(12, gap_mm=0.05)
     found = route(asked, "segments")
-    assert size(found, "arc outside") == pytest.approx(pi * 22 / 12 - 0.05, abs=1e-9)
+    outer = pi * 22.2 / 12 - 0.05 * 22.2 / 22
+    assert size(found, "arc outside, with stock") == pytest.approx(outer, abs=1e-9)
     assert size(found, "arc inside") == pytest.approx(pi * 20 / 12 - 0.05 * 20 / 22, abs=1e-9)
     # 0.1 is cleaned off both ends, a kerf of 0.3 for each
-    piece = pi * 22 / 12 - 0.05 + 0.2
+    piece = outer + 0.2
     assert size(found, "to cut for a piece") == pytest.approx(piece, abs=1e-9)
     bench = rg.job(asked).bench()
     assert bench is not None
@@ -327,8 +353,13 @@ def test_slanted_segments_are_measured_along_the_strip() -> None:
     asked = segments(12, gap_mm=0.05, slant_deg=30)
     found = route(asked, "segments")
     along = 1 / np.cos(np.radians(30))
-    assert size(found, "arc outside") == pytest.approx(pi * 22 / 12 - 0.05 * along, abs=1e-9)
+    outer = pi * 22.2 / 12 - 0.05 * along * 22.2 / 22
+    assert size(found, "arc outside, with stock") == pytest.approx(outer, abs=1e-9)
     assert size(found, "saw cuts together") == pytest.approx(12 * 0.3 * along, abs=1e-9)
+    # one end of the strip leans too: tan 30 of its 6.3 with stock
+    strip = rg.job(asked).bench().cut_lists[0].strips[0]
+    six = 6 * (outer + 0.2 * along + 0.3 * along)
+    assert strip.length_mm == pytest.approx(six + 6.3 * np.tan(np.radians(30)), abs=1e-9)
 
 
 def test_a_kerf_larger_than_a_segment_is_no_route() -> None:

@@ -97,6 +97,13 @@ def test_an_inlay_off_centre_has_its_own_column() -> None:
     assert [one.name for one in found["mid-width"].layers] == ["body"]
 
 
+def test_beside_a_slit_and_not_down_it() -> None:
+    """A body made in two has a slit under its inlay: the stack is read beside it."""
+    found = stacks(ring({**REED, "route": "split body", "gap_mm": 0.03}))["mid-width"]
+    assert [one.name for one in found.layers] == ["body 2", "body 2 to reed", "reed"]
+    assert found.layers[0].thickness_mm == pytest.approx(1.6, abs=EXACT)
+
+
 def test_a_recess_is_air() -> None:
     job = rg.job(
         Design.model_validate(

@@ -124,7 +124,8 @@ def _path(one: Inserted, place: Channel, across_mm: float) -> WavePath:
 
 
 def _split(one: Inserted, place: Channel) -> Route:
-    wall = (one.floor_mm or 0.0) / 2 - one.ring.form.inside_diameter_mm / 2
+    lined = [c.takes.ceiling_mm for c in one.ring.claims if c.takes.ceiling_mm is not None]
+    wall = (one.floor_mm or 0.0) / 2 - max(lined, default=one.ring.form.inside_diameter_mm / 2)
     limit = one.shop.limits.floor_stop_mm
     half = one.ring.form.band.half_mm
     works = one.walled and not one.not_split and wall >= limit - 1e-9
@@ -160,12 +161,18 @@ def _split(one: Inserted, place: Channel) -> Route:
 def _stretch(one: Inserted) -> Route:
     inside, floor = one.inside_mm or 0.0, one.floor_mm or 0.0
     over = max(one.over_mm, floor)
-    strain = 100 * (over / floor - 1)
+    at_floor = 100 * (over / floor - 1)
     limit = min(_stretch_limit(one, part.alloy.recipe.percent("Ni")) for part in one.hosts)
     move = over - inside
     bore = one.ring.form.inside_diameter_mm
+    # the same move stretches the bore more than the floor
+    at_bore = 100 * move / (bore - move) if 0 < move < bore else 0.0
+    strain = at_floor if at_floor > limit else max(at_floor, at_bore)
     works = one.walled and one.undercut_mm == 0 and not one.waves and strain <= limit + 1e-9
-    reason = f"the body would stretch by {strain:.1f} %, {move / US_SIZE_MM:.1f} US sizes"
+    reason = (
+        f"the body would stretch by {at_floor:.1f} % at the floor, {at_bore:.1f} % in the bore, "
+        f"{move / US_SIZE_MM:.1f} US sizes"
+    )
     if not one.walled:
         reason = "open to a side: no need to stretch"
     elif one.undercut_mm:

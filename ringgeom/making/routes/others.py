@@ -97,7 +97,7 @@ def segment_routes(one: Inserted) -> Iterator[Route]:
         "last one is fitted to what is left",
         sizes=(
             Size(name="arc inside", value=cuts.inner_arc_mm, unit="mm"),
-            Size(name="arc outside", value=cuts.outer_arc_mm, unit="mm"),
+            Size(name="arc outside, with stock", value=cuts.outer_arc_mm, unit="mm"),
             Size(name="angle of a piece", value=cuts.wedge_deg, unit="deg"),
             Size(name="to cut for a piece", value=cuts.piece_mm, unit="mm"),
             Size(name="saw cuts together", value=cuts.kerf_mm, unit="mm"),
@@ -109,8 +109,9 @@ def segment_routes(one: Inserted) -> Iterator[Route]:
             ),
         ),
         steps=(
-            f"number the pieces, cut each {cuts.piece_mm:.2f} mm long, clean their ends to "
-            f"{cuts.outer_arc_mm:.2f} mm outside and {cuts.inner_arc_mm:.2f} inside",
+            f"bend the strip round first, number the pieces, saw each {cuts.piece_mm:.2f} mm long "
+            f"outside along the radius, clean their ends to {cuts.outer_arc_mm:.2f} mm outside and "
+            f"{cuts.inner_arc_mm:.2f} inside",
             "set them round the floor dry, fit the last one, then solder or rivet",
         ),
     )
@@ -188,37 +189,43 @@ def cast_on_route(one: Inserted) -> Route:
             words=f"no pouring temperature is known of {' and '.join(unknown)}: ask before casting "
             "on",
         )
-    window, solid, poured, hot = max(ways, key=lambda way: way[0])
-    works = window > 0
+    window, solid, poured, hot, spread = max(ways, key=lambda way: way[0] - way[4])
+    works = window > spread
     return Route(
         name="cast on",
         part=one.name,
         works=works,
         value=window,
-        limit=0.0,
+        limit=spread,
         unit="C",
         words=f"{solid.alloy.name} is solid to {solid.alloy.solidus_c:.0f} C, "
-        f"{poured.alloy.name} is poured at about {hot:.0f} C: {window:+.0f} C between them",
+        f"{poured.alloy.name} is poured at about {hot:.0f} C: {window:+.0f} C between them, "
+        f"more than the {spread:.0f} by which a pour may be hotter are needed",
         sizes=(
             Size(name="to pour, the insert's volume taken off", value=poured.as_cast_g, unit="g"),
             Size(name="insert", value=solid.as_cast_g, unit="g"),
         ),
         steps=(
-            f"finish {solid.name}, clean it, set it in the wax with gap_mm = 0",
+            f"finish {solid.name}, clean it, set it in the wax without a gap: the wax of "
+            f"{poured.name} is {100 * (poured.scale.scale - 1):.2f} % larger for its shrink, so "
+            "build it up on the insert, or leave its play to the metal",
             f"cast {poured.name} round it: the poured metal is {poured.as_cast_g:.2f} g and its "
             f"sprue, never the whole wax",
         ),
     )
 
 
-def _window(solid: Part, poured: Part) -> tuple[float, Part, Part, float] | None:
-    """Solidus of one less the pouring temperature of the other [C]."""
+def _window(solid: Part, poured: Part) -> tuple[float, Part, Part, float, float] | None:
+    """Solidus of one less the pouring temperature of the other, and how far that may go up [C]."""
     pour = _pour_c(poured.alloy)
     if solid.alloy.solidus_c is None or pour is None:
         return None
-    return solid.alloy.solidus_c - pour, solid, poured, pour
+    return solid.alloy.solidus_c - pour[0], solid, poured, *pour
 
 
-def _pour_c(alloy: Alloy) -> float | None:
+def _pour_c(alloy: Alloy) -> tuple[float, float] | None:
+    """At what to pour, and how much hotter it may come [C]."""
     pour = pour_c(alloy)
-    return None if pour is None else pour.aim_c
+    if pour is None or pour.aim_c is None or pour.high_c is None:
+        return None
+    return pour.aim_c, pour.high_c - pour.aim_c

@@ -1,0 +1,76 @@
+"""The cut section of a ring: every part's outline at one place of the turn, z across, r up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ringgeom.form.curve import Flat, Slope
+from ringgeom.form.outline import Edge, outlines
+from ringgeom.form.pieces import region_of
+from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.jobs import Job
+from ringgeom.making.part import Part
+
+ARC_POINTS = 33
+"""Points of a dome's arc: at ten times its size it is off by less than a line's width."""
+
+Loop = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Face:
+    """One part where the ring is cut: its outline and holes as (z, r) [mm]."""
+
+    part: Part
+    loops: tuple[Loop, ...]
+
+    @property
+    def low_mm(self) -> float:
+        """Radius of its lowest point."""
+        return min(r for loop in self.loops for _, r in loop)
+
+    @property
+    def ends_mm(self) -> tuple[float, float]:
+        """Least and largest z."""
+        z = [z for loop in self.loops for z, _ in loop]
+        return min(z), max(z)
+
+
+def seen_angle(ring: Ring) -> float:
+    """Where a ring is cut to be drawn [rad]: at angle 0, or in the middle of its first segment."""
+    first = next((c for c in ring.claims if c.sectors is not None), None)
+    return 0.0 if first is None else 0.5 * sum(sector_ends(first, 0))
+
+
+def cut_faces(job: Job) -> tuple[Face, ...]:
+    """Every part that the cut goes through, as finished; none where there is no ring."""
+    ring = job.ring
+    if ring is None:
+        return ()
+    ((_, section),) = ring.sections(np.array([seen_angle(ring)]))
+    found = []
+    for part in job.parts:
+        if part.piece.sector not in (None, 0):
+            continue
+        region = region_of(ring, part.piece, section, with_stock=False)
+        if region is None:
+            continue
+        loops = outlines(section).loops(region, section.seen)
+        traced = tuple(
+            tuple(point for edge, forwards in loop for point in _points(edge, forwards))
+            for loop in loops
+        )
+        found.append(Face(part=part, loops=traced))
+    return tuple(found)
+
+
+def _points(edge: Edge, forwards: bool) -> list[tuple[float, float]]:
+    """Points along an edge without its last, which the next edge begins with."""
+    ends = (edge.start, edge.end) if forwards else (edge.end, edge.start)
+    (z0, r0), (z1, _) = ((float(c.z[0]), float(c.r[0])) for c in ends)
+    if edge.curve is None or isinstance(edge.curve, Flat | Slope):
+        return [(z0, r0)]
+    z = np.linspace(z0, z1, ARC_POINTS)[:-1]
+    return [(z0, r0), *zip(z[1:].tolist(), edge.curve.r(z[1:]).tolist(), strict=True)]

@@ -47,6 +47,24 @@ def file_word(name: str) -> str:
     return re.sub(r"[^\w.½¼¾]+", "-", plain, flags=re.UNICODE).strip("-.")
 
 
+def together(names: Sequence[str]) -> str:
+    """Names in one breath; those that differ by a number only are told once: "plank 1 to 12"."""
+    stems: dict[str, list[str]] = {}
+    for name in names:
+        head, _, number = name.rpartition(" ")
+        stems.setdefault(head if head and number.isdigit() else name, []).append(name)
+    said = []
+    for stem, mine in stems.items():
+        if len(mine) < 3:
+            said += mine
+            continue
+        numbers = sorted(int(name.rpartition(" ")[2]) for name in mine)
+        whole = numbers == list(range(numbers[0], numbers[-1] + 1))
+        shown = f"{numbers[0]} to {numbers[-1]}" if whole else ", ".join(map(str, numbers))
+        said.append(f"{stem} {shown}")
+    return " and ".join(said)
+
+
 def safe_name(name: str) -> str:
     """The name itself, if it can name a file on every machine.
 

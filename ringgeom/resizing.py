@@ -119,6 +119,22 @@ def resize(design: Design, shop: Shop | None, to: str) -> Resize:
     )
 
 
+def resize_outlook(before: Job) -> str:
+    """What a later change of size takes, in one sentence for the one who wears the ring."""
+    if breaks := _pattern(before.design):
+        return f"cannot be made larger or smaller ({breaks}); it is made anew at another size"
+    joining = before.shop.joining
+    if len(before.parts) == 1:
+        return (
+            f"can be stretched a little, or cut and closed by up to {joining.resize_cut_us:g} US "
+            "sizes"
+        )
+    return (
+        f"can be stretched by up to {joining.resize_stretch_us:g} of a US size, or cut through all "
+        f"its metals by up to {joining.resize_cut_us:g} US sizes; beyond that it is made anew"
+    )
+
+
 def _changes(before: Job, change_mm: float) -> list[PartChange]:
     """What is cut out of or let into every closed part: its section times the length."""
     if before.ring is None:

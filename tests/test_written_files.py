@@ -82,6 +82,14 @@ def test_what_make_writes(run: Run, heron: Path, tmp_path: Path) -> None:
         "heron_assembly_mm.3mf",
         "heron_wax-plate_mm.3mf",
         "heron_try-on_mm_not-scaled.stl",
+        "heron_bench-sheet_A4.pdf",
+        "heron_card_A4.pdf",
+        "heron_section.svg",
+        "templates/heron_template_outside_mm.svg",
+        "templates/heron_template_outside_mm.dxf",
+        "templates/heron_template_bore_mm.svg",
+        "templates/heron_template_bore_mm.dxf",
+        "templates/heron_template_true-scale.pdf",
         "wax/heron_reed_gold-750-green_mm_scaled-1.0127.stl",
         "wax/heron_body_gold-750-yellow-3n_mm_scaled-1.0127.stl",
     }
@@ -256,7 +264,7 @@ class Failing:
 
 
 FULL = OSError(errno.ENOSPC, "No space left on device")
-FILES = 7
+FILES = 15
 """How many files the heron is."""
 
 

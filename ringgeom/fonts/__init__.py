@@ -1,0 +1,57 @@
+"""The fonts of page and sheet, with their licences; how wide a text is in them."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+SANS, BOLD, SERIF = "BenchSans-Regular", "BenchSans-Semibold", "BenchSerif-Semibold"
+
+NOT_SHOWN = "☐"
+"""Stands for a letter that the fonts lack."""
+
+
+def font_path(name: str) -> Path:
+    """File of a font."""
+    return Path(str(files("ringgeom.fonts") / f"{name}.ttf"))
+
+
+@cache
+def registered() -> bool:
+    """Make the fonts known to the PDF writer, once."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    for name in (SANS, BOLD, SERIF):
+        pdfmetrics.registerFont(TTFont(name, str(font_path(name))))
+    pdfmetrics.registerFontFamily(SANS, normal=SANS, bold=BOLD, italic=SANS, boldItalic=BOLD)
+    return True
+
+
+@cache
+def _letters(name: str) -> frozenset[int]:
+    from reportlab.pdfbase import pdfmetrics
+
+    registered()
+    return frozenset(pdfmetrics.getFont(name).face.charToGlyph)
+
+
+def shown(text: str, name: str = SANS) -> str:
+    """A text in which letters that the font lacks are a box, never a gap that nobody sees."""
+    have = _letters(name)
+    return "".join(c if ord(c) in have or c == "\n" else NOT_SHOWN for c in text)
+
+
+def lacking(text: str, name: str = SANS) -> tuple[str, ...]:
+    """Letters of a text that a font does not have."""
+    have = _letters(name)
+    return tuple(dict.fromkeys(c for c in text if ord(c) not in have and c != "\n"))
+
+
+def width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
+    """How wide a text is [mm]; sizes are those of the em."""
+    from reportlab.pdfbase import pdfmetrics
+
+    registered()
+    return float(pdfmetrics.stringWidth(shown(text), BOLD if bold else SANS, size_mm))

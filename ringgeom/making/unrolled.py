@@ -35,7 +35,7 @@ class Line:
     of : str
         The part whose boundary it is.
     kind : str
-        ``wall`` across the width, or ``joint`` between two segments.
+        ``wall`` across the width, ``joint`` between two segments, ``seam`` of an open strip.
     number : int
         Of the joint, after the segment of that number; of the wall, 1 left and 2 right.
     points : tuple of (float, float)
@@ -43,7 +43,7 @@ class Line:
     """
 
     of: str
-    kind: Literal["wall", "joint"]
+    kind: Literal["wall", "joint", "seam"]
     number: int
     points: tuple[Point, ...]
 
@@ -104,7 +104,8 @@ def _lines(ring: Ring, places: Sequence[AnyPlace], side: Side, radius: float) ->
         for number in range(claim.sectors.count):
             at = radius * sector_ends(claim, number)[1]
             ends = ((at - lean * half, -half), (at + lean * half, half))
-            yield Line(of=place.name, kind="joint", number=number + 1, points=ends)
+            kind: Literal["joint", "seam"] = "seam" if claim.sectors.count == 1 else "joint"
+            yield Line(of=place.name, kind=kind, number=number + 1, points=ends)
 
 
 def _wall(wall: Wall, radius: float) -> Iterator[Point]:

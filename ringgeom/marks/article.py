@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ringgeom.asked import together
 from ringgeom.errors import InputError, Problem
 from ringgeom.marks.doubt import (
     MarkDoubt,
@@ -56,7 +57,7 @@ class Stamp:
         """The stamp in words."""
         where = f"on {self.part}"
         if len(self.covers) > 1:
-            where += f", for {' and '.join(self.covers)}"
+            where += f", for {together(self.covers)}"
         if self.mark is None:
             kept = f", {self.wanted} is not sure" if self.wanted else ""
             return f"nothing {where} ({self.metal}{kept})"

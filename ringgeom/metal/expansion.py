@@ -172,7 +172,7 @@ def opening_text(diameter_mm: float, outer: Recipe, inner: Recipe, heat_k: float
         opening = opening_mm(diameter_mm, outer, inner, heat_k)
     except RecipeError as error:
         return "; ".join(problem.text for problem in error.problems)
-    said = f"{outer.name} on {inner.name}, {diameter_mm:g} mm across, {heat_k:g} K hotter: "
+    said = f"{outer.name} on {inner.name}, {diameter_mm:.2f} mm across, {heat_k:g} K hotter: "
     if abs(opening) < NO_PLAY_MM:
         return said + "the two move together"
     does = "opens" if opening > 0 else "grips"

@@ -42,6 +42,8 @@ def write(job: Job, out: str | Path = "exports", *, told: Told = _quiet) -> list
     """
     files: dict[str, Content] = dict(wax_files(job, told=told))
     files.update(_assembly(job, told))
+    told("sheet, card, templates")
+    files.update(sheet_files(job))
     told("weights and job")
     files["weights.csv"] = weights_csv(job).encode("utf-8")
     folder = Path(out) / file_word(job.design.job.name)
@@ -54,6 +56,44 @@ def write_waxes(job: Job, out: str | Path = "exports", *, told: Told = _quiet) -
     folder = Path(out) / file_word(job.design.job.name)
     others = {name for name in written_before(folder) if not name.startswith("wax/")}
     return _written(job, folder, files, others, told)
+
+
+def write_sheets(
+    job: Job, out: str | Path = "exports", *, paper: str = "", told: Told = _quiet
+) -> list[Path]:
+    """Write the bench sheet, the card and the templates; errors as in `write`.
+
+    Parameters
+    ----------
+    paper : str
+        A4 or Letter; the shop's own without.
+    """
+    told("sheet, card, templates")
+    files: dict[str, Content] = dict(sheet_files(job, paper))
+    folder = Path(out) / file_word(job.design.job.name)
+    others = {name for name in written_before(folder) if name not in files}
+    return _written(job, folder, files, others, told)
+
+
+def sheet_files(job: Job, paper: str = "") -> Iterator[tuple[str, Content]]:
+    """What is printed: the bench sheet, the card, templates at true scale."""
+    from ringgeom.drawing.section import enlarged_section
+    from ringgeom.output.svg import drawing_svg
+    from ringgeom.output.template_files import template_files
+    from ringgeom.sheet.bench import bench_sheet
+    from ringgeom.sheet.card import client_card
+    from ringgeom.sheet.paper import paper_named
+
+    if job.ring is None:
+        raise StopError("a finding stops this design: there is no sheet of it")
+    size = paper_named(paper or job.shop.sheet.paper)
+    word = short(file_word(job.design.job.name), 200)
+    yield f"{word}_bench-sheet_{size.name}.pdf", bench_sheet(job, size)
+    yield f"{word}_card_{size.name}.pdf", client_card(job, size)
+    title = f"{job.design.job.name}, cut section"
+    yield f"{word}_section.svg", drawing_svg(enlarged_section(job), title=title)
+    for name, content in template_files(job, size):
+        yield f"templates/{word}_{name}", content
 
 
 def _written(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ringgeom.making.alike import Like, alike
 from ringgeom.making.poured import Casting
 from ringgeom.making.sprue import Sprue
-from ringgeom.report.alike import Like, alike
 from ringgeom.shop import Casting as CastingSettings
 from ringgeom.terminal import say, table
 

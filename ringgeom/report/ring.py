@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
+from ringgeom.making.alike import Like, alike, grams
 from ringgeom.output.json import finding_json
-from ringgeom.report.alike import Like, alike, grams
 from ringgeom.terminal import finding_line, say, table
 from ringgeom.toml_lines import Path as Keys
 

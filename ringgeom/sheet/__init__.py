@@ -1,0 +1,1 @@
+"""What is printed: the bench sheet and the client's card."""

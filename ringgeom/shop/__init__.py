@@ -21,6 +21,7 @@ from ringgeom.shop.settings import (
     Limits,
     Measured,
     MeshSettings,
+    SheetSettings,
     ShrinkSettings,
     StockSettings,
 )
@@ -41,6 +42,7 @@ __all__ = [
     "MeltSettings",
     "MeshSettings",
     "Prices",
+    "SheetSettings",
     "Shop",
     "ShrinkSettings",
     "StockSettings",
@@ -64,6 +66,7 @@ class Shop(Asked):
     joining: Joining = Joining()
     fabricating: Fabricating = Fabricating()
     mesh: MeshSettings = MeshSettings()
+    sheet: SheetSettings = SheetSettings()
     measured: dict[str, Measured] = Field(default_factory=dict)
     melt: MeltSettings = MeltSettings()
     marks: Marking = Marking()

@@ -5,7 +5,7 @@ Most defaults are common practice, no source: sources disagree, so each is a set
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -156,6 +156,12 @@ class Fabricating(Asked):
     billet_reduction_percent: Annotated[float, Field(ge=0, le=95)] = 0.0
     turning_mm: Allowance = 0.5
     parting_mm: Annotated[float, Field(ge=0, le=10)] = 1.0
+
+
+class SheetSettings(Asked):
+    """On what the sheets are printed."""
+
+    paper: Literal["A4", "Letter"] = "A4"
 
 
 class MeshSettings(Asked):

@@ -151,6 +151,8 @@ def test_no_two_parts_of_a_design_touch_where_a_gap_was_asked(path: Path) -> Non
     found = finished(job, chord_mm=0.005)
     pairs: dict[tuple[str, str], float] = {}
     for joint in job.joints:
+        if joint.kind == "segment face":
+            continue  # a wedge, measured by itself above
         gap = min(joint.gap_mm, pairs.get(joint.between, 9.9))
         pairs[joint.between] = gap
     assert pairs

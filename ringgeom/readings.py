@@ -31,7 +31,7 @@ class CastingRead(Asked):
     """
 
     part: Annotated[str, Field(min_length=1, max_length=200)]
-    scale: Annotated[float, Field(ge=0.9, le=1.2)] | None = None
+    scale: Annotated[float, Field(ge=0.9, le=1.3)] | None = None
     bore_mm: Length | None = None
     outside_mm: Length | None = None
     width_mm: Length | None = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import difflib
 from collections.abc import Iterator, Mapping
 from typing import Any, get_args
@@ -141,7 +142,7 @@ def _plain_problems(entry: Any, model: type[BaseModel]) -> list[Problem]:
     text = TYPE_WORDS.get(kind) or str(entry["msg"]).removeprefix("Value error, ")
     if kind == "string_too_long":
         text += f" ({context['max_length']} letters at most)"
-    plain = isinstance(given, str | int | float | bool)
+    plain = isinstance(given, str | int | float | bool | datetime.date)
     return [Problem(text=text, value=_shown(given) if plain else "")]
 
 

@@ -7,7 +7,7 @@ from math import pi
 from typing import Literal
 
 from ringgeom.design import Design
-from ringgeom.errors import InputError, Problem
+from ringgeom.errors import InputError, Problem, StopError
 from ringgeom.finger import read_size
 from ringgeom.form.measure import build
 from ringgeom.form.places import Segments
@@ -82,7 +82,9 @@ def resize(design: Design, shop: Shop | None, to: str) -> Resize:
     Raises
     ------
     InputError
-        The size means nothing, is the same, or one of the two rings is stopped.
+        The size means nothing, or is the same.
+    StopError
+        One of the two rings cannot be made.
 
     Source
     ------
@@ -104,12 +106,12 @@ def resize(design: Design, shop: Shop | None, to: str) -> Resize:
                 allowed=f"a size other than {before.finger.asked}",
             )
         )
-    for one, which in ((before, before.finger.asked), (after, wanted.asked)):
-        if one.stopped:
-            reasons = "; ".join(f.text for f in one.findings if f.level == "stop")
-            problems.append(Problem(text=f"at {which} the ring cannot be made: {reasons}"))
     if problems:
         raise InputError(problems)
+    for one, which in ((before, before.finger.asked), (after, wanted.asked)):
+        if one.stopped:
+            reasons = (f"{f.text}; {f.fix}" for f in one.findings if f.level == "stop")
+            raise StopError(f"at {which}: {'; '.join(reasons)}")
     return Resize(
         before=before,
         after=after,

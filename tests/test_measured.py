@@ -283,3 +283,101 @@ def test_a_form_is_never_written_over_a_file(run: Run, tmp_path: Path) -> None:
     assert form.read_bytes() == first
     assert run(*words[:2]).code == 2
     assert run(*words, "--accept").code == 2
+
+
+KEPT = (
+    f"[shrink.alloy.{YELLOW}]\npercent = 1.3   # Anna\n# ask her first\ncastings = 2\n",
+    "[casting]\nmelt_loss_percent = 1.2  # by guess\n[casting.melt_loss_from]\n# since spring\n"
+    "melts = 2\nissued_g = 20.0\ndate = 2026-05-01\n",
+    "# the melt rules\r\n[melt]\r\nbalance_g = 0.01\r\n",
+)
+
+
+@pytest.mark.parametrize("text", KEPT)
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"], ids=["plain", "with its mark"])
+def test_every_remark_and_line_end_stays(run: Run, tmp_path: Path, text: str, mark: bytes) -> None:
+    shop, readings = tmp_path / "shop.toml", tmp_path / "read.toml"
+    shop.write_bytes(mark + text.encode())
+    readings.write_bytes((ROOT / "designs/shop/heron-readings.toml").read_bytes())
+    words = ("measured", ROOT / "designs/heron.toml", readings, "--shop", shop, "--accept")
+    done = run(*words)
+    assert done.code == 0, done.err
+    after = shop.read_bytes()
+    assert after.startswith(mark)
+    for remark in ("# Anna", "# ask her first", "# by guess", "# since spring", "# the melt rules"):
+        assert (remark in text) == (remark.encode() in after)
+    assert (b"\r\n" in after) == ("\r\n" in text)
+    assert after.count(b"\n") == after.count(b"\r\n") or "\r\n" not in text
+
+
+def test_tables_that_would_move_are_not_touched() -> None:
+    """Lots apart from each other, other tables between: what to write is told instead."""
+    text = (
+        '[[lot]]\nname = "a"\ngrams = 1.0\nrecipe = { Au = 100 }\n# rules\n[melt]\nbuy = ["Au"]\n'
+    )
+    text += '[[lot]]\nname = "b"\ngrams = 1.0\nrecipe = { Ag = 100 }\n'
+    job = rg.job(HERON.design, shop_from_text(text))
+    found = measured(job, read(cast(job, "body", 1.7)))
+    with pytest.raises(OutputError, match="write into it"):
+        shop_text(text, found)
+
+
+def test_accepting_is_both_files_or_none(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from ringgeom.output import shop_file
+
+    shop, readings = tmp_path / "shop.toml", tmp_path / "read.toml"
+    shop.write_text("# ours\n")
+    readings.write_bytes((ROOT / "designs/shop/heron-readings.toml").read_bytes())
+    before = readings.read_bytes()
+    true = shop_file.write_file
+
+    def failing(path: Path, content: bytes) -> None:
+        if path == shop:
+            raise OutputError("no room")
+        true(path, content)
+
+    monkeypatch.setattr(shop_file, "write_file", failing)
+    words = ("measured", ROOT / "designs/heron.toml", readings, "--shop", shop, "--accept")
+    assert run(*words).code == 2
+    assert (shop.read_text(), readings.read_bytes()) == ("# ours\n", before)
+
+
+def test_a_file_kept_from_change_is_left(run: Run, tmp_path: Path) -> None:
+    shop, readings = tmp_path / "shop.toml", tmp_path / "read.toml"
+    shop.write_text("# ours\n")
+    shop.chmod(0o444)
+    readings.write_bytes((ROOT / "designs/shop/heron-readings.toml").read_bytes())
+    before = readings.read_bytes()
+    words = ("measured", ROOT / "designs/heron.toml", readings, "--shop", shop, "--accept")
+    done = run(*words)
+    assert done.code == 2
+    assert "kept from being changed" in done.err
+    assert (shop.read_text(), readings.read_bytes()) == ("# ours\n", before)
+
+
+@pytest.mark.parametrize(
+    ("read_mm", "said"),
+    [(8.67, "looks like a radius"), (0.6826, "looks like inches"), (1e-300, "not of this part")],
+)
+def test_readings_of_the_pattern_are_judged_too(read_mm: float, said: str) -> None:
+    with pytest.raises(InputError, match=f"the pattern's bore.*{said}|pattern's bore is not"):
+        measured(HERON, read(CastingRead(part="body", bore_mm=17.07, wax_bore_mm=read_mm)))
+
+
+def test_figures_at_their_largest_do_not_break_it() -> None:
+    text = (
+        "[casting]\nmelt_loss_from = { melts = 1000000000, issued_g = 1e12, date = 2020-01-01 }\n"
+    )
+    job = rg.job(HERON.design, shop_from_text(text))
+    kept = LedgerRead(
+        alloy=YELLOW, issued_g=15.0, in_ring_g=7.6, clean_returns_g=6.0, filings_g=1.1
+    )
+    assert shop_from_text(shop_text(text, measured(job, read(ledgers=(kept,))))) is not None
+
+
+def test_a_form_with_a_name_no_disk_takes(run: Run, tmp_path: Path) -> None:
+    done = run("measured", ROOT / "designs/heron.toml", "--form", tmp_path / ("x" * 300))
+    assert done.code == 2
+    assert "cannot be written" in done.err

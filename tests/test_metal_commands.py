@@ -463,3 +463,17 @@ def test_a_colour_out_of_range_is_refused(run: Run, designs: Path, tmp_path: Pat
     done = run("check", wild)
     assert done.code == 2
     assert "128" in done.err
+
+
+def test_of_several_designs_the_bad_one_is_named(run: Run, designs: Path, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.toml"
+    bad.write_text((designs / "heron.toml").read_text("utf-8").replace("6.0", "600.0"))
+    done = run("melt", designs / "heron.toml", bad, "--one-flask")
+    assert done.code == 2
+    assert str(bad) in done.err
+    deep = tmp_path / "deep.toml"
+    text = (designs / "heron.toml").read_text("utf-8").replace("depth_mm = 0.8", "depth_mm = 1.85")
+    deep.write_text(text.replace('"Heron"', '"Deep"'))
+    done = run("melt", designs / "heron.toml", deep)
+    assert done.code == 1
+    assert "Deep cannot be made" in done.out

@@ -123,3 +123,17 @@ def test_the_command(run: Run) -> None:
     assert {part["name"] for part in found["parts"]} == {"reed", "body"}
     assert "verdict: stretch" in run("resize", DESIGNS / "heron.toml", "--to", "US 7 1/2").out
     assert run("resize", DESIGNS / "heron.toml", "--to", "US 7").code == 2
+
+
+def test_a_ring_that_cannot_be_made_is_a_stop(run: Run, tmp_path: Path) -> None:
+    text = (DESIGNS / "heron.toml").read_text("utf-8").replace("depth_mm = 0.8", "depth_mm = 1.85")
+    bad = tmp_path / "bad.toml"
+    bad.write_text(text)
+    done = run("resize", bad, "--to", "US 8")
+    assert done.code == 1
+    assert "STOP" in done.out
+    broken = tmp_path / "shop.toml"
+    broken.write_text("[casting]\nbutton_min_g = -1\n")
+    done = run("resize", DESIGNS / "heron.toml", "--to", "US 8", "--shop", broken)
+    assert done.code == 2
+    assert str(broken) in done.err

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ringgeom.errors import InputError, Problem
 from ringgeom.making.part import Part
-from ringgeom.making.shrinkage import Expected
+from ringgeom.making.shrinkage import Expected, reading_slips
 from ringgeom.readings import CastingRead
 
 MEASURES = ("bore", "outside", "width")
@@ -38,12 +38,16 @@ def expected(part: Part, read: CastingRead) -> Expected:
                 allowed=f"as on the casting: {', '.join(sorted(on_casting)) or 'nothing'}",
             )
         )
-    if problems:
-        raise InputError(problems)
     cast = part.wax.scaled(1 / part.scale.scale)
     scale = part.scale.scale if read.scale is None else read.scale
     itself = 1.0 if not on_wax else 1 - part.scale.pattern_percent / 100
     wax = {which: getattr(cast, f"{which}_mm") * scale * itself for which in MEASURES}
+    for which in sorted(on_wax):
+        problems += reading_slips(
+            f"the pattern's {which}", getattr(read, f"wax_{which}_mm"), wax[which]
+        )
+    if problems:
+        raise InputError(problems)
     wax |= {which: getattr(read, f"wax_{which}_mm") for which in on_wax}
     return Expected(
         part=part.name,

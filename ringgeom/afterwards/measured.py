@@ -14,7 +14,7 @@ from ringgeom.making.part import Part
 from ringgeom.making.shop_numbers import Proposal, ProposedLoss, proposed, proposed_loss
 from ringgeom.making.shrinkage import Measured, Shrinkage, shrinkage
 from ringgeom.readings import CastingRead, LedgerRead, Readings
-from ringgeom.shop import AlloyShrink, LossFrom, Shop
+from ringgeom.shop import MOST_COUNT, MOST_ISSUED_G, AlloyShrink, LossFrom, Shop
 
 Lines = Mapping[tuple[str | int, ...], int]
 
@@ -64,13 +64,19 @@ class JobMeasured:
         """The shop with the figures proposed."""
         shop = self.job.shop
         figures = {
-            one.alloy_name: AlloyShrink(percent=one.percent, castings=one.count, date=one.on)
+            one.alloy_name: AlloyShrink(
+                percent=one.percent, castings=min(one.count, MOST_COUNT), date=one.on
+            )
             for one in self.proposals
         }
         shrink = shop.shrink.model_copy(update={"alloy": {**shop.shrink.alloy, **figures}})
         casting = shop.casting
         if (loss := self.loss) is not None:
-            of = LossFrom(melts=loss.melts, issued_g=loss.issued_g, date=loss.on)
+            of = LossFrom(
+                melts=min(loss.melts, MOST_COUNT),
+                issued_g=min(loss.issued_g, MOST_ISSUED_G),
+                date=loss.on,
+            )
             casting = casting.model_copy(
                 update={"melt_loss_percent": loss.percent, "melt_loss_from": of}
             )

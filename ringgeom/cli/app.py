@@ -48,8 +48,11 @@ def _top(
         raise typer.Exit(DONE)
 
 
-def read_job(design: Path, shop: Path | None) -> tuple[Job, dict[Keys, int]]:
-    """The job, and the line of every key when there is something to tell of it."""
+def read_job(design: Path, shop: Path | None, *, named: str = "") -> tuple[Job, dict[Keys, int]]:
+    """The job, and the line of every key when there is something to tell of it.
+
+    `named` is the design file's name where several are read, so that problems say which.
+    """
     from ringgeom.design import Design
     from ringgeom.jobs import job
     from ringgeom.reading import read_model
@@ -59,7 +62,7 @@ def read_job(design: Path, shop: Path | None) -> tuple[Job, dict[Keys, int]]:
     try:
         asked, text = read_model(design, Design, "design file")
     except InputError as error:
-        problems += error.problems
+        problems += [replace(one, file=one.file or named) for one in error.problems]
     try:
         settings = read_shop(shop)
     except InputError as error:
@@ -84,7 +87,7 @@ def stopped(job: Job, lines: dict[Keys, int], json: bool) -> bool:
     else:
         from ringgeom.report.ring import tell_findings
 
-        print("this ring cannot be made as designed; nothing was written")
+        print(f"{job.design.job.name} cannot be made as designed; nothing was written")
         tell_findings(job, lines, notes=False)
     return True
 

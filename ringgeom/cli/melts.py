@@ -76,7 +76,7 @@ def _melt_designs(designs: list[Path], shop: Path | None, json: bool, one_flask:
 
     jobs = []
     for design in designs:
-        job, lines = read_job(design, shop)
+        job, lines = read_job(design, shop, named=str(design) if len(designs) > 1 else "")
         if stopped(job, lines, json):
             raise typer.Exit(STOPPED)
         jobs.append(job)

@@ -120,13 +120,14 @@ def resize(
 
     Example: ringgeom resize designs/heron.toml --to "US 7 1/2"
     """
-    from ringgeom.design import read_design
+    job, lines = read_job(design, shop)
+    if stopped(job, lines, json):
+        raise typer.Exit(STOPPED)
     from ringgeom.output.json_making import resize_json
     from ringgeom.report.resize import tell_resize
     from ringgeom.resizing import resize as resized
-    from ringgeom.shop import read_shop
 
-    found = resized(read_design(design), read_shop(shop), to)
+    found = resized(job.design, job.shop, to)
     if json:
         say_json(resize_json(found))
     else:

@@ -52,6 +52,8 @@ class Build:
         Where its sprue stands.
     turn : float
         The angle that it spans [rad].
+    twist : float
+        Of its joints, change of angle over the width [rad/mm].
     """
 
     area_mm2: float
@@ -60,6 +62,13 @@ class Build:
     ends: int
     stand: Stand
     turn: float = 2 * pi
+    twist: float = 0.0
+
+    @property
+    def square_mm(self) -> float:
+        """Length square between the joints of a segment, on its outside at the stand [mm]."""
+        lean = self.stand.radius_mm * self.twist
+        return float(self.stand.radius_mm * self.turn / np.hypot(1.0, lean))
 
     @property
     def modulus_mm(self) -> float:
@@ -83,6 +92,7 @@ def build(ring: Ring, piece: Piece, *, with_stock: bool) -> Build:
         ends=0 if piece.sector is None else 2,
         stand=_stand(section, region, edges, best, ring.twist),
         turn=turn,
+        twist=ring.twist,
     )
 
 

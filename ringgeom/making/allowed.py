@@ -37,10 +37,19 @@ def need(
         raise InputError(problems)
 
 
+class MisfitError(ShapeError):
+    """A length that leaves no room, with the length and the room [mm]."""
+
+    def __init__(self, text: str, value_mm: float, limit_mm: float) -> None:
+        super().__init__(text)
+        self.value_mm, self.limit_mm = value_mm, limit_mm
+
+
 def misfit(
     text: str, value_mm: float, limit_mm: float, nearest: str, *, limit_fits: bool = False
-) -> ShapeError:
+) -> MisfitError:
     """The refusal of a length that is not below its limit, with the way out."""
     allowed = f"{'up to' if limit_fits else 'less than'} {limit_mm:g} mm"
     said = f"{value_mm:g} mm"
-    return ShapeError(str(Problem(text=text, value=said, allowed=allowed, nearest=nearest)))
+    problem = Problem(text=text, value=said, allowed=allowed, nearest=nearest)
+    return MisfitError(str(problem), value_mm, limit_mm)

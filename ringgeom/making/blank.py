@@ -148,5 +148,5 @@ def turned(
         bore_mm=inner,
         length_mm=length,
         used_percent=100 * volume_mm3 / bar,
-        swarf_g=mass_g(bar - volume_mm3, density_g_cm3),
+        swarf_g=max(0.0, mass_g(bar - volume_mm3, density_g_cm3)),
     )

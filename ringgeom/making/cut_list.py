@@ -205,7 +205,7 @@ def billet(
         {"the bore": bore_mm, "the thickness": thickness_mm}
         | {f"the width of {name}": width for name, width, _ in stripes},
         {"the edge stock": edge_mm, "the ends to square": end_mm, "the kerf": kerf_mm},
-        *amount_problems("the limit of the strain", strain_limit_percent, "%"),
+        *allowance_problems("the limit of the strain", strain_limit_percent, "%"),
         *allowance_problems("the crop", crop_percent, "%", most=100.0),
         *allowance_problems("the reduction", stack_reduction_percent, "%", most=95.0),
         *_count_problems("stripes", len(stripes), least=2),

@@ -143,6 +143,8 @@ def why_no_billet(ring: Ring, places: Sequence[AnyPlace], parts: Sequence[Part])
         (others > 0, "not every part goes through the whole depth, closed round the ring",
          float(others), 0.0, "other places"),
         (swing > 0, "waving boundaries are not those of a laminated strip", swing, 0.0, "mm"),
+        (sum(1 for _ in _across(ring, parts)) < len(parts), "a stripe runs out in the dome",
+         float(len(parts)), float(sum(1 for _ in _across(ring, parts))), "stripes"),
         (ring.form.proud_mm != 0, "the body is proud or recessed: a strip is not",
          ring.form.proud_mm, 0.0, "mm"),
     )  # fmt: skip
@@ -166,10 +168,7 @@ def laminate(
     """
     form, stock = ring.form, ring.stock
     return billet(
-        [
-            (part.name, width, part.alloy.density_g_cm3)
-            for part, width in _across(ring, parts, form.band.bore_mm + form.thickness_mm / 2)
-        ],
+        [(part.name, width, part.alloy.density_g_cm3) for part, width in _across(ring, parts)],
         bore_mm=form.inside_diameter_mm - 2 * stock.bore_mm,
         thickness_mm=form.thickness_mm + stock.bore_mm + stock.outside_mm,
         strain_limit_percent=joining.laminate_percent,
@@ -182,9 +181,14 @@ def laminate(
     )
 
 
-def _across(ring: Ring, parts: Sequence[Part], radius_mm: float) -> Iterator[tuple[Part, float]]:
-    """Parts from left to right with their finished width; pieces of one owner by rising z."""
+def _across(ring: Ring, parts: Sequence[Part]) -> Iterator[tuple[Part, float]]:
+    """Parts from left to right with their finished width; pieces of one owner by rising z.
+
+    Looked at half-way up the band's edges, where a dome leaves the whole width.
+    """
     ((_, section),) = ring.sections(np.zeros(1))
+    edge = np.array([ring.form.width_mm / 2 - ring.form.edge_mm])
+    radius_mm = 0.5 * float((ring.finished.outside.r(edge) + ring.finished.bore.r(edge))[0])
     seen: Counter[Owner] = Counter()
     for owner, (width, _) in runs_across(section, radius_mm):
         mine = sorted(

@@ -32,6 +32,8 @@ class Part:
         Finished, and as cast with finishing stock; never scaled.
     pieces_round : int
         Pieces of its kind round the ring: 1 for a ring, and for a strip open at its seam.
+    lean : float
+        Angle by which the slant of a segment carries its edge round from its middle [rad].
     wax : Extent
         What the scaled pattern must measure.
     volume_by : str
@@ -48,6 +50,7 @@ class Part:
     cast_mm3: float
     scale: PatternScale
     pieces_round: int
+    lean: float
     wax: Extent
 
     @property
@@ -115,6 +118,7 @@ def parts(
                 cast_mm3=cast[as_cast].volume_mm3,
                 scale=scale,
                 pieces_round=1 if sectors is None else sectors.count,
+                lean=0.0 if sectors is None else abs(sectors.twist) * ring.form.width_mm / 2,
                 wax=extent(ring, as_cast, with_stock=True).scaled(scale.scale),
             )
         )

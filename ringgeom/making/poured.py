@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import pi, sin
+from math import cos, pi, sin
 
 from ringgeom.making.casting import Flask, flask
 from ringgeom.making.part import Part
@@ -90,5 +90,8 @@ def _hanging(part: Part, sprue: Sprue) -> Hanging:
     wax, count = part.wax, part.pieces_round
     reach = along = wax.outside_mm
     if count > 2:
-        along, reach = wax.outside_mm * sin(pi / count), (wax.outside_mm - wax.bore_mm) / 2
+        half = min(pi / count + part.lean, pi)
+        along = wax.outside_mm * sin(min(half, pi / 2))
+        # from the top of its back down to its ends
+        reach = (wax.outside_mm - wax.bore_mm * cos(half)) / 2
     return Hanging(sprue=sprue, reach_mm=reach, along_mm=along, across_mm=wax.width_mm)

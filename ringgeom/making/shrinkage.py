@@ -207,6 +207,34 @@ def _volume_share(
     return ((1 - percent / 100) / left) ** 3, 3 * band / (100 - percent)
 
 
+def reading_slips(what: str, read_mm: float, true_mm: float) -> list[Problem]:
+    """What a reading far from what it should be may be instead; at least that it is far."""
+    if abs(read_mm / true_mm - 1) <= SAME_PART:
+        return []
+    found = _slips(what, read_mm, true_mm)
+    return found or [
+        Problem(
+            text=f"{what} is not of this part",
+            value=f"{read_mm:g} mm",
+            allowed=f"about {true_mm:.2f} mm",
+        )
+    ]
+
+
+def _slips(what: str, read_mm: float, true_mm: float, *, radius: bool = True) -> list[Problem]:
+    """Other units and halves that a reading may have been meant in."""
+    return [
+        Problem(
+            text=f"{what} looks like {meant}",
+            value=f"{read_mm:g} mm",
+            allowed=f"about {true_mm:.2f} mm",
+            nearest=f"{read_mm * times:.2f} mm",
+        )
+        for meant, times, most in SLIPS
+        if abs(times * read_mm / true_mm - 1) <= most and (radius or times != 2)
+    ]
+
+
 def _problems(expected: Expected, measured: Measured) -> Iterator[Problem]:
     """Readings that are no amounts; then those of another unit or another part."""
     cast = {which: getattr(expected, f"cast_{which}_mm") for which in POINTS_TO}
@@ -228,15 +256,9 @@ def _problems(expected: Expected, measured: Measured) -> Iterator[Problem]:
         return
     far = [which for which, mm in read.items() if abs(mm / cast[which] - 1) > SAME_PART]
     slips = [
-        Problem(
-            text=f"the {which} looks like {what}",
-            value=f"{read[which]:g} mm",
-            allowed=f"about {cast[which]:.2f} mm",
-            nearest=f"{read[which] * times:.2f} mm",
-        )
-        for what, times, most in SLIPS
+        slip
         for which in far
-        if abs(times * read[which] / cast[which] - 1) <= most and (which, times) != ("width", 2)
+        for slip in _slips(f"the {which}", read[which], cast[which], radius=which != "width")
     ]
     yield from slips
     if len(far) == len(read) and not slips:

@@ -149,6 +149,10 @@ def sprue(build: Build, casting: Casting, *, width_mm: float, waves: int = 0) ->
     diameter = max(by_modulus, by_section)
     longest = build.length_mm if build.ends else LONGEST * build.stand.radius_mm
     across = min(diameter, build.stand.width_mm)
+    if build.ends:
+        # on a slanted piece there is only what lies square between its joints
+        across = min(across, build.square_mm)
+        longest = min(longest, build.square_mm)
     along = min(diameter**2 / across, longest)
     length = casting.sprue_length_mm
     # on a run that waves away under the foot there is no room for one

@@ -122,9 +122,12 @@ def _layers(section: Section, z_mm: float, names: Sequence[str]) -> tuple[Layer,
     """Layers over one place across the width; what belongs together is one layer."""
     cuts = section.cuts[:, section.seen]
     column = int(np.clip(np.searchsorted(cuts, z_mm, side="right") - 1, 0, len(cuts) - 2))
-    cells = [c for c in section.cells if c.column == column and c.owners[0].kind != "recess"]
+    cells = [c for c in section.cells if c.column == column]
+    cells.sort(key=lambda c: section.seen_r(c.low, column, z_mm))
+    while cells and cells[-1].owners[0].kind == "recess":
+        cells.pop()
     found: list[Layer] = []
-    for cell in sorted(cells, key=lambda c: section.seen_r(c.low, column, z_mm)):
+    for cell in cells:
         low, high = (2 * section.seen_r(i, column, z_mm) for i in (cell.low, cell.high))
         kind, name = _named(cell, names)
         if high - low <= 2 * TOUCH_MM:

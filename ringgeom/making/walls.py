@@ -51,6 +51,9 @@ def floor_left_mm(ring: Ring, groups: Groups, index: int) -> float | None:
                     continue
                 if mine & set(below.owners) or below.owners[0].kind == "gap":
                     continue
+                if below.owners[0].kind == "recess":
+                    least.append(0.0)  # it hangs over air
+                    continue
                 least.append(_thinnest(section, below, lowest=_lowest(section, below, inlays)))
     return min(least) if least else None
 

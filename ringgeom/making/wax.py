@@ -47,13 +47,13 @@ def waxes(ring: Ring, parts: Sequence[Part], sprues: Mapping[str, Sprue], shop: 
             raise ShapeError(f"{part.name} comes out of the carving in other pieces than it has")
         mesh = cast[part.cast_piece]
         if shop.casting.sprue_on_wax:
-            mesh = with_sprue(mesh, sprues[part.name], shop.mesh.chord_mm)
+            mesh = with_sprue(mesh, sprues[part.name], shop.mesh.chord_mm, part.name)
         scaled = mesh.scaled(part.scale.scale)
         found.append(Wax(part=part, mesh=scaled, with_sprue=shop.casting.sprue_on_wax))
     return found
 
 
-def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float) -> Mesh:
+def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float, name: str) -> Mesh:
     """A part united with its sprue or sprues, one closed solid.
 
     Raises
@@ -73,7 +73,11 @@ def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float) -> Mesh:
     )
     closed = closed_by_welding(united, WELDS_MM)
     if closed is None or len(solid.decompose()) != 1:
-        raise ShapeError("a sprue does not join its wax; set sprue_on_wax = false")
+        raise ShapeError(
+            f"the sprue of {name}, {sprue.across_mm:.2f} x {sprue.along_mm:.2f} mm, does not join "
+            f"its wax as one closed solid where {sprue.stand.width_mm:.2f} mm are there to stand "
+            "on; set [casting] sprue_on_wax = false and put it on by hand"
+        )
     return closed
 
 

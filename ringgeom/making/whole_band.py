@@ -24,7 +24,8 @@ class Room:
     """How far one measure of a part may go [mm].
 
     `what` is ``depth`` of an inlay or ``thickness`` of a liner, `now_mm` as designed,
-    `most_mm` the largest that leaves `left_mm` no smaller than `limit_mm`.
+    `most_mm` the largest that leaves `left_mm` no smaller than `limit_mm`; None where that is
+    not known without making it: under a dome, what has no wall comes nearer to the edge.
     """
 
     part: str
@@ -32,7 +33,7 @@ class Room:
     now_mm: float
     left_mm: float
     limit_mm: float
-    most_mm: float
+    most_mm: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,13 +113,16 @@ def _inlays(
         left = floor_left_mm(ring, groups, index)
         if left is not None:
             limit = limits.floor_warn_mm
+            form = ring.form
+            domed = form.outside.rise_mm + form.inside.rise_mm + form.edge_mm > 0
+            open_to_a_side = len(ring.claims[index].takes.walls) < 2
             yield Room(
                 part=place.name,
                 what="depth",
                 now_mm=place.depth_mm,
                 left_mm=left,
                 limit_mm=limit,
-                most_mm=place.depth_mm + left - limit,
+                most_mm=None if domed and open_to_a_side else place.depth_mm + left - limit,
             )
 
 

@@ -20,6 +20,8 @@ def write_file(path: Path, content: bytes) -> None:
     try:
         path = path.resolve()
         mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
+        if not mode & 0o222:
+            raise OutputError(f"{path} cannot be written: it is kept from being changed")
         handle, beside = tempfile.mkstemp(prefix=".part-", dir=path.parent)
         try:
             with os.fdopen(handle, "wb") as file:
@@ -43,9 +45,9 @@ def write_new_file(path: Path, text: str) -> None:
     OutputError
         The file exists already, or cannot be written.
     """
-    if path.exists():
-        raise OutputError(f"{path} exists already; choose another name")
     try:
+        if path.exists():
+            raise OutputError(f"{path} exists already; choose another name")
         handle, beside = tempfile.mkstemp(prefix=".part-", dir=path.parent)
         try:
             with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:

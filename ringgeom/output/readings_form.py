@@ -56,7 +56,7 @@ def _castings(job: Job) -> Iterator[str]:
         cast = part.wax.scaled(1 / part.scale.scale)
         lines = [
             "[[casting]]",
-            f"part = {json.dumps(part.name, ensure_ascii=False)}",
+            f"part = {_quoted(part.name)}",
             f"scale = {part.scale.scale:.4f}   # of its pattern, as the file's name says",
         ]
         if part.cast_piece.sector is None:
@@ -71,9 +71,14 @@ def _ledgers(job: Job) -> Iterator[str]:
     for casting in job.castings:
         flask = casting.flask
         yield LEDGER.format(
-            alloy=json.dumps(casting.alloy.name, ensure_ascii=False),
+            alloy=_quoted(casting.alloy.name),
             issued=flask.melt_g,
             ring=flask.finished_g,
             returns=flask.returns_g,
             filings=flask.filings_g,
         ).lstrip("\n")
+
+
+def _quoted(name: str) -> str:
+    """A name as TOML text; its escapes are those of JSON, and one letter more."""
+    return json.dumps(name, ensure_ascii=False).replace("\x7f", "\\u007f")

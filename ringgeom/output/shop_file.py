@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import codecs
 import datetime
+from difflib import SequenceMatcher
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +13,7 @@ from ringgeom.errors import InputError, OutputError, Problem
 from ringgeom.output.one_file import write_file
 from ringgeom.reading import read_text
 from ringgeom.readings import Readings
-from ringgeom.shop import shop_from_text
+from ringgeom.shop import Shop, shop_from_text
 
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
@@ -41,10 +43,30 @@ def accept(found: JobMeasured, shop: Path | None, readings: Path) -> None:
         )
     if not found.teaches:
         raise InputError(Problem(text="these readings teach no figure", file=str(readings)))
-    new_shop = shop_text(read_text(shop, "shop file"), found)
+    old_shop, old_readings = _raw(shop, "shop file"), _raw(readings, "file of readings")
+    new_shop = _as_written(old_shop, shop_text(read_text(shop, "shop file"), found))
     marked = marked_text(read_text(readings, "file of readings"), found.readings)
-    write_file(shop, new_shop.encode())
-    write_file(readings, marked.encode())
+    write_file(readings, _as_written(old_readings, marked))
+    try:
+        write_file(shop, new_shop)
+    except OutputError:
+        # both or none: what was not taken in must not say that it was
+        write_file(readings, old_readings)
+        raise
+
+
+def _raw(path: Path, kind: str) -> bytes:
+    read_text(path, kind)
+    return path.read_bytes()
+
+
+def _as_written(old: bytes, text: str) -> bytes:
+    """A text with the line ends and the byte order mark that its file had before."""
+    plain = text.replace("\r\n", "\n")
+    if b"\r\n" in old and b"\n" not in old.replace(b"\r\n", b""):
+        plain = plain.replace("\n", "\r\n")
+    mark = codecs.BOM_UTF8 if old.startswith(codecs.BOM_UTF8) else b""
+    return mark + plain.encode()
 
 
 def shop_text(text: str, found: JobMeasured) -> str:
@@ -62,7 +84,7 @@ def shop_text(text: str, found: JobMeasured) -> str:
     said = f"the shop file cannot be changed safely; write into it: {_lines(found)}"
     document = tomlkit.parse(text)
     try:
-        _enter(document, found)
+        _enter(document, found, wanted)
     except (TOMLKitError, ValueError, TypeError) as error:
         raise OutputError(f"{said} ({error})") from None
     changed = tomlkit.dumps(document)
@@ -71,24 +93,50 @@ def shop_text(text: str, found: JobMeasured) -> str:
         same = shop_from_text(changed) == wanted
     except InputError:
         same = False
-    if not same:
+    if not same or not _only_figures(text, changed, found):
         raise OutputError(said)
     return changed
 
 
-def _enter(document: TOMLDocument, found: JobMeasured) -> None:
+def _only_figures(before: str, after: str, found: JobMeasured) -> bool:
+    """Whether no line went or moved but those that hold the figures themselves."""
+    figures = ("percent", "castings", "date", "melts", "issued_g", "melt_loss")
+    names = [one.alloy_name for one in found.proposals]
+    old, new = before.splitlines(), after.splitlines()
+    for kind, i0, i1, _, _ in SequenceMatcher(None, old, new, autojunk=False).get_opcodes():
+        for line in old[i0:i1] if kind in ("delete", "replace") else ():
+            bare = line.strip()
+            if bare and not any(word in bare for word in (*figures, *names)):
+                return False
+            if "#" in bare and bare[bare.index("#") :] not in after:
+                return False
+    return True
+
+
+def _enter(document: TOMLDocument, found: JobMeasured, wanted: Shop) -> None:
+    for one in found.proposals:
+        taken = wanted.shrink.alloy[one.alloy_name]
+        figures = {"percent": taken.percent, "castings": taken.castings, "date": taken.date}
+        _fill(_table(_table(document, "shrink"), "alloy"), one.alloy_name, figures)
+    if (of := wanted.casting.melt_loss_from) is not None and found.loss is not None:
+        casting = _table(document, "casting")
+        _put(casting, "melt_loss_percent", wanted.casting.melt_loss_percent)
+        figures = {"melts": of.melts, "issued_g": of.issued_g, "date": of.date}
+        _fill(casting, "melt_loss_from", figures)
+
+
+def _fill(table: Any, key: str, figures: dict[str, Any]) -> None:
+    """Figures under a key: into the table that is there, else as one line."""
     import tomlkit
 
-    for one in found.proposals:
-        entry = tomlkit.inline_table()
-        entry.update({"percent": one.percent, "castings": one.count, "date": one.on})
-        _put(_table(_table(document, "shrink"), "alloy"), one.alloy_name, entry)
-    if (loss := found.loss) is not None:
-        of = tomlkit.inline_table()
-        of.update({"melts": loss.melts, "issued_g": loss.issued_g, "date": loss.on})
-        casting = _table(document, "casting")
-        _put(casting, "melt_loss_percent", loss.percent)
-        _put(casting, "melt_loss_from", of)
+    there = table.get(key)
+    if isinstance(there, dict):
+        for name, value in figures.items():
+            _put(there, name, value)
+        return
+    line = tomlkit.inline_table()
+    line.update(figures)
+    _put(table, key, line)
 
 
 def marked_text(text: str, readings: Readings) -> str:

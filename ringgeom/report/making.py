@@ -31,9 +31,10 @@ def tell_band(job: Job) -> None:
     )
     for room in band.rooms:
         under = "under" if room.what == "depth" else "over"
+        most = "" if room.most_mm is None else f", at most {max(room.most_mm, 0.0):.2f} mm"
         say(
-            f"  {room.part}: {room.left_mm:.2f} mm left {under} it (from {room.limit_mm:g} on no "
-            f"warning); {room.what} {room.now_mm:g}, at most {max(room.most_mm, 0.0):.2f} mm"
+            f"  {room.part}: {max(room.left_mm, 0.0):.2f} mm left {under} it (from "
+            f"{room.limit_mm:g} on no warning); {room.what} {room.now_mm:g}{most}"
         )
     for rail in band.rails:
         say(

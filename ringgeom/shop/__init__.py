@@ -9,7 +9,7 @@ from pydantic import Field
 
 from ringgeom.asked import Asked
 from ringgeom.reading import model_from_text, read_model
-from ringgeom.shop.learnt import AlloyShrink, LossFrom
+from ringgeom.shop.learnt import MOST_COUNT, MOST_ISSUED_G, AlloyShrink, LossFrom
 from ringgeom.shop.lot import Flag, Lot, LotKind
 from ringgeom.shop.melting import Marking, MeltSettings
 from ringgeom.shop.prices import Prices
@@ -27,6 +27,8 @@ from ringgeom.shop.settings import (
 )
 
 __all__ = [
+    "MOST_COUNT",
+    "MOST_ISSUED_G",
     "AlloyShrink",
     "Casting",
     "Fabricating",

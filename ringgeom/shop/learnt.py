@@ -10,7 +10,10 @@ from pydantic import BeforeValidator, Field
 from ringgeom.asked import Asked
 
 Shrink = Annotated[float, Field(ge=0, lt=10)]
-Count = Annotated[int, Field(ge=0, le=100_000)]
+MOST_COUNT, MOST_ISSUED_G = 1_000_000_000, 1e12
+"""More than any shop ever casts; a mean over so many moves no further."""
+
+Count = Annotated[int, Field(ge=0, le=MOST_COUNT)]
 
 
 class AlloyShrink(Asked):
@@ -37,5 +40,5 @@ class LossFrom(Asked):
     """What a melt loss was learnt from: ledgers of `melts` melts, `issued_g` in all."""
 
     melts: Count
-    issued_g: Annotated[float, Field(gt=0, le=1e6)]
+    issued_g: Annotated[float, Field(gt=0, le=MOST_ISSUED_G)]
     date: datetime.date

@@ -371,6 +371,8 @@ def test_a_kerf_larger_than_a_segment_is_no_route() -> None:
     found = route(asked, "segments", coarse)
     assert found.works is False
     assert "the kerf takes the whole segment; here 1.2 mm; allowed: less than 1.0" in found.words
+    # the number that decides is the one in the words
+    assert (found.value, found.limit) == (pytest.approx(1.2), pytest.approx(pi * 20 / 60))
     assert "segments or fewer" in found.words
     job = rg.job(asked, coarse)
     assert "route-fails" in {finding.code for finding in job.findings}
@@ -414,3 +416,61 @@ def test_filler_of_the_example() -> None:
 def test_a_gap_names_its_use(gap: float, use: str) -> None:
     job = rg.job(design(channel(gap_mm=gap)))
     assert {joint.use for joint in job.joints} == {use}
+
+
+def test_edges_below_a_dome_are_in_the_laminate() -> None:
+    """Three stripes of a band whose edges lie 1.2 below its middle: all of them, as wide as it."""
+    asked = Design.model_validate(
+        {
+            "job": {"name": "Trial"},
+            "ring": {
+                "size": "ISO 54",
+                "width_mm": 8.0,
+                "thickness_mm": 2.0,
+                "outside": {"form": "domed", "rise_mm": 1.2},
+            },
+            "body": {"alloy": YELLOW},
+            "part": [
+                {
+                    "name": "inlay",
+                    "place": "edges",
+                    "alloy": GREEN,
+                    "width_mm": 0.5,
+                    "gap_mm": 0.05,
+                }
+            ],
+        }
+    )
+    found = rg.job(asked)
+    way = next(one for one in found.routes if one.name == "laminate")
+    sheets = [one.value for one in way.sizes if one.name.startswith("sheet")]
+    # each edge gives up its gap, and keeps the stock of its edge
+    assert sheets == pytest.approx([0.45 + 0.15, 7.0, 0.45 + 0.15], abs=1e-9)
+
+
+def test_a_shop_that_wants_no_strain_at_all() -> None:
+    shop = rg.Shop.model_validate({"joining": {"laminate_percent": 0}})
+    assert route(stripes(), "laminate", shop).works is False
+
+
+def test_segments_over_a_recess_hang_in_the_air() -> None:
+    asked = Design.model_validate(
+        {
+            "job": {"name": "Trial"},
+            "ring": {"size": "US 7", "width_mm": 5.0, "thickness_mm": 3.2},
+            "body": {"alloy": YELLOW, "proud_mm": -1.2},
+            "part": [
+                {
+                    "name": "inlay",
+                    "place": "segments",
+                    "alloys": [GREEN, YELLOW],
+                    "count": 6,
+                    "depth_mm": 0.3,
+                    "gap_mm": 0.05,
+                }
+            ],
+        }
+    )
+    found = rg.job(asked)
+    assert found.stopped
+    assert {f.code for f in found.findings if f.level == "stop"} == {"thin-floor"}

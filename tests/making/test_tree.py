@@ -137,3 +137,23 @@ def test_published_times_of_freezing() -> None:
     found = replace(sprue(box, Casting(), width_mm=5), across_mm=across, along_mm=across)
     assert found.freezes_later == pytest.approx(443.8 / 187.5, abs=0.005)
     assert found.freezes_later == pytest.approx(2.37, abs=0.005)
+
+
+def test_a_wide_segment_reaches_down_at_its_ends() -> None:
+    """Derived: a third of a ring 24 across over a bore of 21 is 12 - 10.5 cos 60 = 6.75 deep."""
+    text = (
+        '[job]\nname = "Trial"\n[ring]\nsize = "18 mm across"\nwidth_mm = 6.0\n'
+        'thickness_mm = 3.0\n[[part]]\nname = "lining"\nplace = "liner"\nthickness_mm = 1.5\n'
+        'alloy = "silver-925"\n[[part]]\nname = "third"\nplace = "segments"\ncount = 3\n'
+        'alloys = ["gold-750-green"]\n'
+    )
+    still = {"outside_mm": 0.0, "bore_mm": 0.0, "edge_mm": 0.0}
+    shop = Shop.model_validate({"stock": still, "shrink": {"gold": 0.0, "silver": 0.0}})
+    third = rg.job(rg.design_from_text(text), shop).castings[1]
+    assert third.tree.flask_height_mm == pytest.approx(CONE_MM + 12 + 6.75 + 12.7, rel=1e-9)
+    leaning = text.replace("count = 3", "count = 3\nslant_deg = 60")
+    more = rg.job(rg.design_from_text(leaning), shop).castings[1]
+    assert more.tree.flask_height_mm > third.tree.flask_height_mm
+    # and its foot is no wider than the piece is square to its joints
+    for one in more.sprues:
+        assert max(one.across_mm, one.along_mm) <= 2 * pi * 12 / 3 * 0.5 + 1e-9

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import pi
 
-from ringgeom.errors import ShapeError
 from ringgeom.form.places import Liner, Segments
+from ringgeom.making.allowed import MisfitError
 from ringgeom.making.cut_list import Billet
 from ringgeom.making.cutting import laminate, place_cuts, why_no_billet
 from ringgeom.making.part import Part
@@ -74,13 +73,13 @@ def segment_routes(one: Inserted) -> Iterator[Route]:
     settings = one.shop.fabricating
     try:
         cuts = place_cuts(one.ring, one.index, place, settings)
-    except ShapeError as error:
+    except MisfitError as error:
         yield Route(
             name="segments",
             part=one.name,
             works=False,
-            value=settings.kerf_mm,
-            limit=2 * pi * (one.ring.form.band.bore_mm) / place.count,
+            value=error.value_mm,
+            limit=error.limit_mm,
             unit="mm",
             words=str(error),
         )

@@ -104,8 +104,10 @@ class Job:
         from ringgeom.making.bench import bench
 
         places = placed_places(self.design, self.form.band)
+        # rings in other alloys keep what was drawn of the first one
+        alloys = tuple(part.alloy for part in self.parts)
         found: Bench = ring.once(
-            ("bench",), bench, ring, self.parts, places, self.joints, self.shop
+            ("bench", alloys), bench, ring, self.parts, places, self.joints, self.shop
         )
         return found
 
@@ -126,13 +128,24 @@ def job(design: Design, shop: Shop | None = None) -> Job:
     shop : Shop, optional
         The shop's settings; the defaults without.
     """
-    shop = shop or Shop()
+    return _job(design, shop or Shop(), None)
+
+
+def refilled(like: Job, design: Design) -> Job:
+    """The job of a design that differs from another job's in its alloys alone.
+
+    The same as `job` of it, but nothing is drawn anew: volumes do not change with an alloy.
+    """
+    return _job(design, like.shop, like.ring)
+
+
+def _job(design: Design, shop: Shop, kept: Ring | None) -> Job:
     asking = _asking(design, shop)
     found = judge_asking(asking)
     laid = None
     if not any(finding.level == "stop" for finding in found):
         try:
-            laid = _laid(asking)
+            laid = _laid(asking, kept)
             found = ordered([*found, *judge_laid(laid)])
         except ShapeError as error:
             stop = Finding(
@@ -198,9 +211,12 @@ def _asking(design: Design, shop: Shop) -> Asking:
     )
 
 
-def _laid(asking: Asking) -> Laid:
+def _laid(asking: Asking, kept: Ring | None) -> Laid:
     design, shop = asking.design, asking.shop
-    laid_ring = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
+    if kept is None:
+        laid_ring = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
+    else:
+        laid_ring = kept.refilled(design.parts)
     found, volumes = parts(
         laid_ring,
         alloys=[[alloy_in_shop(one, shop) for one in placed.alloys] for placed in laid_ring.placed],

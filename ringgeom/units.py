@@ -18,6 +18,15 @@ G_PER_TROY_OUNCE = 31.1034768
 G_PER_PENNYWEIGHT = G_PER_TROY_OUNCE / 20
 """Exact by definition: 24 grains."""
 
+G_PER_AVOIRDUPOIS_OUNCE = 28.349523125
+"""Exact by definition (437.5 grains): the ounce of groceries, never of precious metal."""
+
+G_PER_KG = 1000.0
+
+MINUTES_PER_HOUR = 60.0
+
+MM_PER_M = 1000.0
+
 
 def mass_g(volume_mm3: float, density_g_cm3: float) -> float:
     """Mass of a volume of metal [g] from mm3 and g/cm3."""

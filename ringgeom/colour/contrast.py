@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -45,6 +46,7 @@ class Contrast:
     reads_green: int | None
 
 
+@lru_cache(maxsize=4096)
 def contrast(first: Colour, second: Colour) -> Contrast:
     """How two colours compare.
 

@@ -64,6 +64,11 @@ def contacts(ring: Ring) -> tuple[Contact, ...]:
     Exact for cylinders and flat walls; waving walls and domes by quadrature. The lean that a
     wave gives an undercut wall round the ring is left out.
     """
+    found: tuple[Contact, ...] = ring.once(("contacts",), _contacts, ring)
+    return found
+
+
+def _contacts(ring: Ring) -> tuple[Contact, ...]:
     angles, weights = full_turn(ring, kinks(ring, with_stock=False))
     areas: dict[Key, float] = {}
     extents: dict[Key, list[Array]] = {}

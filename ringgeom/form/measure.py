@@ -79,6 +79,11 @@ class Build:
 
 def build(ring: Ring, piece: Piece, *, with_stock: bool) -> Build:
     """Measures of a piece at its heaviest section, and where it can be fed."""
+    found: Build = ring.once(("build", piece, with_stock), _build, ring, piece, with_stock)
+    return found
+
+
+def _build(ring: Ring, piece: Piece, with_stock: bool) -> Build:
     turn, angle = _turn(ring, piece)
     section, region, best = _heaviest(ring, piece, angle, with_stock)
     area = sum(section.area(section.cells[i]) for i in region)
@@ -112,6 +117,11 @@ class Extent:
 
 def extent(ring: Ring, piece: Piece, *, with_stock: bool) -> Extent:
     """Diameters and width of a piece, at their extremes round the ring."""
+    found: Extent = ring.once(("extent", piece, with_stock), _extent, ring, piece, with_stock)
+    return found
+
+
+def _extent(ring: Ring, piece: Piece, with_stock: bool) -> Extent:
     low, high, left, right = np.inf, -np.inf, np.inf, -np.inf
     _, angles = _turn(ring, piece)
     for section, column, region in _regions(ring, piece, angles, with_stock):

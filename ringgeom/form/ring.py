@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import pi
 from typing import Any
 
@@ -116,6 +116,13 @@ class Ring:
             angles=angles,
             twist=self.twist,
         )
+
+    def refilled(self, places: Sequence[AnyPlace]) -> Ring:
+        """The same form with other alloys in its places: what was drawn of it is kept."""
+        placed = tuple(one for place in places for one in place.placed(self.form.band))
+        if tuple(one.claim for one in placed) != self.claims:
+            raise ShapeError("these places are of another form than the ring that was drawn")
+        return replace(self, placed=placed)
 
     def once(self, key: Hashable, work: Callable[..., Any], *given: Any) -> Any:
         """Something worked out of the ring the first time it is asked for."""

@@ -43,6 +43,11 @@ def volumes(ring: Ring, *, with_stock: bool = False) -> dict[Piece, Volume]:
     dict
         Keys in the order of the parts; values in mm3.
     """
+    found: dict[Piece, Volume] = ring.once(("volumes", with_stock), _volumes, ring, with_stock)
+    return found
+
+
+def _volumes(ring: Ring, with_stock: bool) -> dict[Piece, Volume]:
     stops = kinks(ring, with_stock=with_stock)
     angles, weights = full_turn(ring, stops)
     groups = ring.sections(angles, with_stock=with_stock)

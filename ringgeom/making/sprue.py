@@ -8,10 +8,12 @@ the gate should have a given share of the section it stands on. The larger wins.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from math import pi, sqrt
 
 import numpy as np
 
+from ringgeom.form.curve import Array
 from ringgeom.form.measure import Build, Stand
 from ringgeom.shop import Casting
 
@@ -89,6 +91,13 @@ class Sprue:
     def is_oval(self) -> bool:
         """Whether it was flattened to stand on its run."""
         return abs(self.along_mm - self.across_mm) > 1e-9 * self.across_mm
+
+
+@cache
+def _rule(points: int) -> tuple[Array, Array]:
+    """Nodes and weights of Gauss's rule."""
+    nodes, weights = np.polynomial.legendre.leggauss(points)
+    return nodes, weights
 
 
 def diameter_by_modulus(modulus_mm: float, ratio: float) -> float:
@@ -183,7 +192,7 @@ def sprue_volume(stand: Stand, across_mm: float, along_mm: float, length_mm: flo
     The sprue ends flat, `length_mm` above the surface at its axis; below, it follows the
     part's surface.
     """
-    nodes, weights = np.polynomial.legendre.leggauss(RINGS)
+    nodes, weights = _rule(RINGS)
     rho = 0.5 * (nodes + 1)
     turn = 2 * pi * (np.arange(SPOKES) + 0.5) / SPOKES
     z = stand.z_mm + 0.5 * across_mm * rho[:, None] * np.sin(turn)
@@ -209,7 +218,7 @@ def fillet_volume(across_mm: float, along_mm: float, radius_mm: float, *, run_mm
     press, foot = across_mm / along_mm, along_mm / 2
     half_run = run_mm / 2 / press
     # sin^2 spreads the nodes so that neither end of the arc is a root
-    nodes, weights = np.polynomial.legendre.leggauss(SPOKES)
+    nodes, weights = _rule(SPOKES)
     turn = pi / 4 * (nodes + 1)
     out = radius_mm * np.sin(turn) ** 2
     step = radius_mm * np.sin(2 * turn) * pi / 4 * weights

@@ -51,6 +51,7 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         "band": None if job.band is None else band_json(job.band),
         **bench_json(job.bench()),
         "melts": melts_json(job.melts),
+        "quote": _quote(job),
         "colours": [colour_json(alloy, found) for alloy, found in job.colours],
         "contrasts": [contrast_json(meeting.pair, meeting.better) for meeting in job.meetings],
         "marks": [marks_json(proposal) for proposal in job.marks],
@@ -70,6 +71,15 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         ],
         "shop": job.shop.settings(),
     }
+
+
+def _quote(job: Job) -> dict[str, Any] | None:
+    """What it costs by the shop's own figures; null without prices and without a rate."""
+    from ringgeom.output.json_price import quote_json
+    from ringgeom.quoting import quote
+
+    found = quote(job)
+    return None if found is None else quote_json(found)
 
 
 def ring_json(job: Job) -> dict[str, Any]:

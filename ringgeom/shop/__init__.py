@@ -9,6 +9,7 @@ from pydantic import Field
 
 from ringgeom.asked import Asked
 from ringgeom.reading import model_from_text, read_model
+from ringgeom.shop.labour import Labour
 from ringgeom.shop.learnt import MOST_COUNT, MOST_ISSUED_G, AlloyShrink, LossFrom
 from ringgeom.shop.lot import Flag, Lot, LotKind
 from ringgeom.shop.melting import Marking, MeltSettings
@@ -35,6 +36,7 @@ __all__ = [
     "Fit",
     "Flag",
     "Joining",
+    "Labour",
     "Limits",
     "LossFrom",
     "Lot",
@@ -73,6 +75,7 @@ class Shop(Asked):
     melt: MeltSettings = MeltSettings()
     marks: Marking = Marking()
     prices: Prices | None = None
+    labour: Labour = Labour()
     lots: tuple[Lot, ...] = Field(default=(), alias="lot", strict=False, max_length=MOST_LOTS)
 
     def settings(self) -> dict[str, Any]:

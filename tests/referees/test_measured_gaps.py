@@ -6,6 +6,7 @@ along the axis; across the slope two walls are nearer, by the shortest normal of
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,8 @@ from typing import Any
 import manifold3d
 import numpy as np
 import pytest
+from OCP.BRepExtrema import BRepExtrema_DistShapeShape
+from referees import kernel
 
 import ringgeom as rg
 from ringgeom.design import Design
@@ -163,3 +166,25 @@ def test_no_two_parts_of_a_design_touch_where_a_gap_was_asked(path: Path) -> Non
             assert measured == pytest.approx(gap, abs=STILL_MM), between
         else:
             assert 0.5 * gap <= measured <= gap + WAVING_MM, between
+
+
+@pytest.mark.parametrize("name", ["heron", "plover", "tideline"])
+def test_the_exact_kernel_measures_the_same_gaps(name: str) -> None:
+    """Solids that the kernel built from the design file's contract alone, its own distance."""
+    path = ROOT / f"designs/{name}.toml"
+    job = rg.job(rg.read_design(path))
+    asked = tomllib.loads(path.read_text(encoding="utf-8"))
+    exact = kernel.solids(asked, job.made.inside_diameter_mm)
+    ours = finished(job)
+    waves = job.ring is not None and bool(job.ring.waves)
+    for between in {joint.between for joint in job.joints}:
+        if min(j.gap_mm for j in job.joints if j.between == between) <= 0:
+            continue  # they touch, and there is nothing to measure
+        one, other = (exact[part] for part in between)
+        measured = BRepExtrema_DistShapeShape(one, other).Value()
+        own = ours[between[0]].min_gap(ours[between[1]], SEARCH_MM)
+        assert own == pytest.approx(measured, abs=WAVING_MM if waves else STILL_MM), between
+        if not waves:
+            gap = min(j.gap_mm for j in job.joints if j.between == between)
+            # the kernel's own tolerance is 1e-7
+            assert measured == pytest.approx(gap, abs=1e-6)

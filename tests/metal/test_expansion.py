@@ -95,7 +95,7 @@ def test_outside_opens_and_inside_grips() -> None:
 
 def test_in_words() -> None:
     assert opening_text(20, SILVER, PLATINUM, 700) == (
-        "fine silver on fine platinum, 20 mm across, 700 K hotter: "
+        "fine silver on fine platinum, 20.00 mm across, 700 K hotter: "
         "the outer opens by 0.141 mm on the diameter"
     )
     assert "the outer grips by 0.141 mm" in opening_text(20, PLATINUM, SILVER, 700)

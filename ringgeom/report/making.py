@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ringgeom.jobs import Job
 from ringgeom.making.joint_asked import LAST
-from ringgeom.making.routes import Route
+from ringgeom.making.routes.chosen import chosen_routes
 from ringgeom.making.solder_plan import filler_by_metal
 from ringgeom.making.soldering import FACES
 from ringgeom.terminal import say, table
@@ -47,19 +47,12 @@ def tell_band(job: Job) -> None:
 
 def tell_steps(job: Job) -> None:
     """For every part the route that is chosen, or the first that works: its sizes and its steps."""
-    wanted = {place.name: place.route for place in job.design.parts}
-    ways: dict[str, list[Route]] = {}
-    for one in job.routes:
-        if one.works:
-            ways.setdefault(one.part, []).append(one)
-    for part, found in ways.items():
-        chosen = next((one for one in found if one.name == wanted.get(part)), found[0])
+    for part, chosen in chosen_routes(job.routes, job.design.parts).items():
         say()
-        said = "as chosen" if chosen.name == wanted.get(part) else "the first way that works"
-        say(f"{part}: {chosen.name} ({said})")
-        for size in chosen.sizes:
+        say(f"{part}: {chosen.route.name} ({chosen.how})")
+        for size in chosen.route.sizes:
             say(f"  {size.name}: {size.value:.2f} {size.unit}")
-        for number, step in enumerate(chosen.steps, start=1):
+        for number, step in enumerate(chosen.route.steps, start=1):
             say(f"  {number}. {step}")
 
 

@@ -11,7 +11,7 @@ from ringgeom.jobs import Job
 from ringgeom.making.bench import Bench
 from ringgeom.making.joint_asked import LAST
 from ringgeom.making.poured import Casting
-from ringgeom.making.routes import Route
+from ringgeom.making.routes.chosen import chosen_routes
 from ringgeom.making.solder_plan import filler_by_metal
 from ringgeom.metal.element import element
 from ringgeom.metal.recipe import Recipe
@@ -112,29 +112,17 @@ def _pour_row(casting: Casting) -> list[str]:
     return [hot, size, f"{pour.investment} investment, {pour.flask}"]
 
 
-def chosen_routes(job: Job) -> dict[str, tuple[Route, bool]]:
-    """For every part the route that is chosen, or the first that works; and whether chosen."""
-    wanted = {place.name: place.route for place in job.design.parts}
-    found: dict[str, tuple[Route, bool]] = {}
-    for one in job.routes:
-        if not one.works:
-            continue
-        if one.part not in found or one.name == wanted.get(one.part):
-            found[one.part] = (one, one.name == wanted.get(one.part))
-    return found
-
-
 def _routes(job: Job) -> Iterator[Flowable]:
-    found = chosen_routes(job)
+    found = chosen_routes(job.routes, job.design.parts)
     if not found:
         return
     yield section("How it goes together")
     alike: dict[str, list[str]] = {}
-    for part, (route, chosen) in found.items():
-        how = "as chosen" if chosen else "the first way that works"
+    for part, chosen in found.items():
+        route = chosen.route
         sizes = ", ".join(f"{size.name} {size.value:.2f} {size.unit}" for size in route.sizes)
         steps = "; ".join(f"{n}. {step}" for n, step in enumerate(route.steps, start=1))
-        said = f"{route.name} ({how}). {sizes}{'. ' if sizes else ''}{steps}."
+        said = f"{route.name} ({chosen.how}). {sizes}{'. ' if sizes else ''}{steps}."
         alike.setdefault(said.replace(part, IT), []).append(part)
     for said, parts in alike.items():
         name = parts[0] if len(parts) == 1 else "each"

@@ -88,6 +88,7 @@ def test_in_a_notebook(designs: Path, tmp_path: Path) -> None:
     assert {path.parent for path in paths} <= {
         tmp_path / "exports" / "heron",
         tmp_path / "exports" / "heron" / "wax",
+        tmp_path / "exports" / "heron" / "templates",
     }
 
 

@@ -33,6 +33,7 @@ ROOMS = (
     "jobs",
     "afterwards",
     "resizing",
+    "scene",
     "output",
     "spout",
     "terminal",

@@ -7,12 +7,23 @@ import sys
 from contextlib import suppress
 
 # in this order they are listed by --help
-from ringgeom.cli import rings, metals, melts, castings  # isort: skip
+from ringgeom.cli import rings, pictures, metals, melts, castings  # isort: skip
 from ringgeom.cli.app import DONE, STOPPED, UNREADABLE, app, say_json
 from ringgeom.errors import InputError, OutputError, Problem, RinggeomError
 from ringgeom.spout import Spout
 
-__all__ = ["DONE", "STOPPED", "UNREADABLE", "app", "castings", "main", "melts", "metals", "rings"]
+__all__ = [
+    "DONE",
+    "STOPPED",
+    "UNREADABLE",
+    "app",
+    "castings",
+    "main",
+    "melts",
+    "metals",
+    "pictures",
+    "rings",
+]
 
 
 def main() -> None:

@@ -8,6 +8,7 @@ from typing import Annotated, Any, ClassVar, Self
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from ringgeom.asked import Asked, Keys, file_word, safe_name, told, told_all
+from ringgeom.colour.predict import Finish
 from ringgeom.errors import Problem, SizeError
 from ringgeom.finger import read_size
 from ringgeom.form.places import TRADE_WORDS, AnyPlace, Segments
@@ -55,6 +56,7 @@ class BodyAsked(Asked):
 
     alloy: AlloyAsked
     proud_mm: Annotated[float, Field(ge=-5, le=5)] = 0.0
+    finish: Finish = "polished"
 
 
 class Design(Asked):

@@ -39,6 +39,7 @@ ROOMS = (
     "fonts",
     "drawing",
     "sheet",
+    "scene",
     "output",
     "spout",
     "terminal",

@@ -39,6 +39,7 @@ def as_made(design: Design) -> Design:
         name=HALF,
         place="stripe",
         alloy=design.body.alloy,
+        finish=design.body.finish,
         from_mm=place.centre_mm,
         to_mm=design.ring.width_mm / 2,
         gap_mm=Gap(side=place.seam_mm),

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Discriminator, Field, Tag
 
 from ringgeom.asked import Asked, safe_name
+from ringgeom.colour.predict import Finish
 from ringgeom.form.claim import Claim
 from ringgeom.form.wave import Wave
 from ringgeom.metal.asked import AlloyAsked
@@ -92,6 +93,7 @@ class Place(Asked):
 
     name: PartName
     gap_mm: GapAsked = 0.0
+    finish: Finish = "polished"
     route: Route | None = None
     seam_mm: Annotated[float, Field(ge=0, le=1)] = 0.05
 

@@ -1,0 +1,22 @@
+"""Pictures as JSON: which there are, where, and whether they are rendered or drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from ringgeom.output.pictures import Pictures
+
+
+def pictures_json(job: str, paths: Sequence[Path], found: Pictures) -> dict[str, Any]:
+    """The pictures of a job in the order asked for; `words` tell why some are drawn."""
+    return {
+        "job": job,
+        "rendered": found.rendered,
+        "pictures": [
+            {"view": one.view, "file": str(path), "rendered": one.rendered}
+            for path, one in zip(paths, found.pictures, strict=True)
+        ],
+        "words": list(found.words),
+    }

@@ -69,7 +69,9 @@ def refused(run: Run, folder: Path, text: str, *more: str) -> list[dict[str, Any
     """Run `make` on a design that cannot be read; the problems it told."""
     (folder / "wren.toml").write_text(text, encoding="utf-8")
     before = sorted(folder.rglob("*"))
-    ran = run("make", folder / "wren.toml", "--out", folder / "out", "--json", *more)
+    ran = run(
+        "make", "--no-pictures", folder / "wren.toml", "--out", folder / "out", "--json", *more
+    )
     assert ran.code == 2, ran
     assert "Traceback" not in ran.err
     assert "nothing was written" in ran.err
@@ -336,7 +338,9 @@ def test_both_files_at_once_each_by_its_name(run: Run, tmp_path: Path) -> None:
         "ring.width_mm",
         "casting.button_percent",
     }
-    said = run("make", tmp_path / "wren.toml", "--shop", tmp_path / "shop.toml").err
+    said = run(
+        "make", "--no-pictures", tmp_path / "wren.toml", "--shop", tmp_path / "shop.toml"
+    ).err
     assert "shop.toml" in said
 
 
@@ -466,7 +470,7 @@ STOPPED = {
 def test_it_is_stopped(run: Run, tmp_path: Path, stop: Stop) -> None:
     text = changed(stop.old, stop.new)
     (tmp_path / "wren.toml").write_text(text, encoding="utf-8")
-    ran = run("make", tmp_path / "wren.toml", "--out", tmp_path / "out", "--json")
+    ran = run("make", "--no-pictures", tmp_path / "wren.toml", "--out", tmp_path / "out", "--json")
     assert ran.code == 1, ran
     assert ran.err == ""
     assert [path.name for path in tmp_path.iterdir()] == ["wren.toml"]
@@ -481,7 +485,7 @@ def test_it_is_stopped(run: Run, tmp_path: Path, stop: Stop) -> None:
         assert told[0]["limit"] == pytest.approx(stop.limit, abs=1e-9)
     assert stop.fix in told[0]["fix"]
     assert told[0]["line"]
-    said = run("make", tmp_path / "wren.toml", "--out", tmp_path / "out").out
+    said = run("make", "--no-pictures", tmp_path / "wren.toml", "--out", tmp_path / "out").out
     assert "nothing was written" in said
     assert told[0]["text"] in said
     assert f"line {told[0]['line']}" in said

@@ -58,6 +58,7 @@ def test_how_a_command_ends(
         out = tmp_path / f"out-{code}"
         more = ["--json"] if json_too else []
         more += ["--out", str(out)] if command in ("make", "wax") else []
+        more += ["--no-pictures"] if command == "make" else []
         ran = run(command, path, *more)
         assert ran.code == code, ran
         assert (ran.err != "") == (code == 2)
@@ -73,8 +74,15 @@ def test_waxes_of_an_earlier_design_are_spoken_of(
     run: Run, tmp_path: Path, heron: Path, stopped: Path, json_too: bool
 ) -> None:
     """A design that was made once and is stopped now leaves the old waxes where they were."""
-    run("make", heron, "--out", tmp_path / "out")
-    ran = run("make", stopped, "--out", tmp_path / "out", *(["--json"] if json_too else []))
+    run("make", "--no-pictures", heron, "--out", tmp_path / "out")
+    ran = run(
+        "make",
+        "--no-pictures",
+        stopped,
+        "--out",
+        tmp_path / "out",
+        *(["--json"] if json_too else []),
+    )
     assert ran.code == 1
     assert str(tmp_path / "out" / "heron") in ran.err
     assert "earlier" in ran.err
@@ -270,7 +278,7 @@ def test_no_size(run: Run, typed: tuple[str, ...], words: str) -> None:
 def test_every_start_is_made(run: Run, tmp_path: Path, kind: str) -> None:
     path = tmp_path / f"my-{kind}.toml"
     assert run("start", path, "--kind", kind).code == 0
-    assert run("make", path, "--out", tmp_path / "out").code == 0
+    assert run("make", "--no-pictures", path, "--out", tmp_path / "out").code == 0
     assert (tmp_path / "out" / f"my-{kind}" / "weights.csv").is_file()
 
 

@@ -275,7 +275,7 @@ def test_a_refused_size_is_json_as_well(run: Run) -> None:
 
 def test_a_file_that_cannot_be_written_is_json_as_well(run: Run, designs: Path) -> None:
     """A script that asked for JSON gets JSON, whatever happens."""
-    ran = run("make", designs / "heron.toml", "--json", "--out", "/dev/null")
+    ran = run("make", "--no-pictures", designs / "heron.toml", "--json", "--out", "/dev/null")
     assert ran.code == 2
     (problem,) = strictly(ran.out)["problems"]
     assert "/dev/null" in problem["where"] + problem["text"]

@@ -74,7 +74,7 @@ def write(design: Path, out: Path) -> Tree:
 
 
 def test_what_make_writes(run: Run, heron: Path, tmp_path: Path) -> None:
-    ran = run("make", heron, "--out", tmp_path)
+    ran = run("make", "--no-pictures", heron, "--out", tmp_path)
     written = tree(tmp_path / "heron")
     assert set(written) == {
         "job.json",
@@ -208,7 +208,8 @@ def test_a_folder_that_cannot_be_written(
     for command in ("make", "wax"):
         if command == "wax" and out.name == "csv":
             continue
-        ran = run(command, heron, "--out", out)
+        more = ["--no-pictures"] if command == "make" else []
+        ran = run(command, heron, "--out", out, *more)
         assert ran.code == 2, ran
         assert ran.out == ""
         assert ran.err.startswith("nothing was written: ")
@@ -234,7 +235,7 @@ def test_a_disk_that_fills_up(
     out = tmp_path / "out"
     before = fresh_or_old(heron, out, fresh)
     done = subprocess.run(
-        [str(program), "make", str(other), "--out", str(out)],
+        [str(program), "make", "--no-pictures", str(other), "--out", str(out)],
         env=environment,
         capture_output=True,
         text=True,
@@ -321,7 +322,7 @@ def test_a_failed_rename_changes_nothing(
     """It says "nothing was written": waxes of two designs side by side would not fit."""
     before = fresh_or_old(heron, tmp_path / "out", fresh)
     monkeypatch.setattr(os, "replace", Failing(os.replace, at, FULL))
-    ran = run("make", other, "--out", tmp_path / "out")
+    ran = run("make", "--no-pictures", other, "--out", tmp_path / "out")
     assert ran.code == 2
     assert "nothing was written" in ran.err
     assert tree(tmp_path / "out") == before
@@ -336,7 +337,7 @@ def test_killed_at_any_moment(
     """kill -9 at six moments of a run: every file is whole, of one design or the other."""
     begun = time.monotonic()
     sizes = {"heron": write(heron, tmp_path / "a"), "other": write(other, tmp_path / "b")}
-    command = [str(program), "make", str(other), "--out", str(tmp_path / "out")]
+    command = [str(program), "make", "--no-pictures", str(other), "--out", str(tmp_path / "out")]
     write(heron, tmp_path / "out")
     begun = time.monotonic()
     subprocess.run(command, env=environment, check=True, capture_output=True, timeout=60)
@@ -377,7 +378,7 @@ def test_a_hand_on_the_keyboard(
     """Ctrl-C ends it quietly, with neither the code of "done" nor that of a stop."""
     out = tmp_path / "out"
     run = subprocess.Popen(
-        [str(program), "make", str(heron), "--out", str(out)],
+        [str(program), "make", "--no-pictures", str(heron), "--out", str(out)],
         env=environment,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
@@ -483,7 +484,7 @@ def test_names_of_any_script(run: Run, tmp_path: Path, job: str, part: str, allo
         f'alloy = {{ name = "{alloy}", Au = 75, Ag = 25 }}\nwidth_mm = 2.0\ndepth_mm = 0.8\n',
         "utf-8",
     )
-    ran = run("make", design, "--out", tmp_path / "out")
+    ran = run("make", "--no-pictures", design, "--out", tmp_path / "out")
     assert ran.code == 0, ran.err
     (folder,) = (tmp_path / "out").iterdir()
     assert json.loads((folder / "job.json").read_text("utf-8"))["job"]["name"] == job
@@ -501,7 +502,7 @@ def test_an_alloy_leaves_a_word_in_the_name_of_its_wax(
         '"gold-750-green"',
         f'{{ name = "{alloy}", Au = 75, Ag = 25 }}',
     )
-    ran = run("make", design, "--out", tmp_path / "out")
+    ran = run("make", "--no-pictures", design, "--out", tmp_path / "out")
     assert ran.code in (0, 2)
     if ran.code == 0:
         names = [path.name for path in (tmp_path / "out" / "heron" / "wax").iterdir()]

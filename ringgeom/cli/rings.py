@@ -26,10 +26,13 @@ def make(
     design: DesignFile,
     shop: ShopFile = None,
     out: OutFolder = Path("exports"),
+    pictures: Annotated[
+        bool, typer.Option("--pictures/--no-pictures", help="Pictures take the longest.")
+    ] = True,
     json: AsJson = False,
 ) -> None:
-    """Everything of a ring: weights, waxes, assembly, into DIR/<job>/."""
-    _written(design, shop, out, json, "write")
+    """Everything of a ring: weights, waxes, assembly, sheets, pictures, into DIR/<job>/."""
+    _written(design, shop, out, json, pictures=pictures)
 
 
 @app.command()
@@ -40,7 +43,7 @@ def wax(
     json: AsJson = False,
 ) -> None:
     """The waxes: one scaled STL per part, and a 3MF plate with the parts apart."""
-    _written(design, shop, out, json, "write_waxes")
+    _written(design, shop, out, json, waxes_only=True)
 
 
 @app.command()
@@ -150,7 +153,15 @@ def start(
     say(f"{file} is written; next: ringgeom weigh {file}")
 
 
-def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -> None:
+def _written(
+    design: Path,
+    shop: Path | None,
+    out: Path,
+    json: bool,
+    *,
+    waxes_only: bool = False,
+    pictures: bool = False,
+) -> None:
     from ringgeom.output import pack
     from ringgeom.terminal import complain, progress, say
 
@@ -159,8 +170,16 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
         if (folder := pack.left_from_before(job, out)) is not None:
             complain(f"the files in {folder} are of an earlier design: do not print them")
         raise typer.Exit(STOPPED)
+    shown = None
     with progress() as told:
-        paths = getattr(pack, how)(job, out, told=told)
+        if pictures:
+            from ringgeom.output.pictures import pictures as made
+
+            shown = made(job, told=told)
+        if waxes_only:
+            paths = pack.write_waxes(job, out, told=told)
+        else:
+            paths = pack.write(job, out, pictures=shown, told=told)
     if json:
         print_job(job, lines)
         return
@@ -183,3 +202,5 @@ def _written(design: Path, shop: Path | None, out: Path, json: bool, how: str) -
     say()
     for path in paths:
         say(str(path))
+    for words in () if shown is None else shown.words:
+        say(words)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ringgeom.asked import file_word
 from ringgeom.errors import StopError
@@ -18,6 +19,9 @@ from ringgeom.output.stl import stl_bytes
 from ringgeom.output.table import weights_csv
 from ringgeom.output.threemf import Item, assembly_bytes, plate_bytes
 
+if TYPE_CHECKING:
+    from ringgeom.output.pictures import Pictures
+
 Told = Callable[[str], None]
 
 
@@ -25,11 +29,19 @@ def _quiet(step: str) -> None:
     """Say nothing."""
 
 
-def write(job: Job, out: str | Path = "exports", *, told: Told = _quiet) -> list[Path]:
+def write(
+    job: Job,
+    out: str | Path = "exports",
+    *,
+    pictures: Pictures | None = None,
+    told: Told = _quiet,
+) -> list[Path]:
     """Write everything of a job into its own folder under `out`.
 
     Parameters
     ----------
+    pictures : Pictures, optional
+        Made by `ringgeom.output.pictures.pictures`; none are written without.
     told : callable
         Called with the name of every step.
 
@@ -43,7 +55,11 @@ def write(job: Job, out: str | Path = "exports", *, told: Told = _quiet) -> list
     files: dict[str, Content] = dict(wax_files(job, told=told))
     files.update(_assembly(job, told))
     told("sheet, card, templates")
-    files.update(sheet_files(job))
+    files.update(sheet_files(job, pictures=pictures))
+    if pictures is not None:
+        from ringgeom.output.picture_files import picture_files
+
+        files.update(picture_files(job, pictures))
     told("weights and job")
     files["weights.csv"] = weights_csv(job).encode("utf-8")
     folder = Path(out) / file_word(job.design.job.name)
@@ -75,8 +91,10 @@ def write_sheets(
     return _written(job, folder, files, others, told)
 
 
-def sheet_files(job: Job, paper: str = "") -> Iterator[tuple[str, Content]]:
-    """What is printed: the bench sheet, the card, templates at true scale."""
+def sheet_files(
+    job: Job, paper: str = "", *, pictures: Pictures | None = None
+) -> Iterator[tuple[str, Content]]:
+    """What is printed: the bench sheet, the card with a picture, templates at true scale."""
     from ringgeom.drawing.section import enlarged_section
     from ringgeom.output.svg import drawing_svg
     from ringgeom.output.template_files import template_files
@@ -89,7 +107,8 @@ def sheet_files(job: Job, paper: str = "") -> Iterator[tuple[str, Content]]:
     size = paper_named(paper or job.shop.sheet.paper)
     word = short(file_word(job.design.job.name), 200)
     yield f"{word}_bench-sheet_{size.name}.pdf", bench_sheet(job, size)
-    yield f"{word}_card_{size.name}.pdf", client_card(job, size)
+    shown = None if pictures is None else pictures.pictures[0].png
+    yield f"{word}_card_{size.name}.pdf", client_card(job, size, picture=shown)
     title = f"{job.design.job.name}, cut section"
     yield f"{word}_section.svg", drawing_svg(enlarged_section(job), title=title)
     for name, content in template_files(job, size):

@@ -146,6 +146,13 @@ def test_the_whole_picture(heron: rg.Job) -> None:
         assert image.mode == "RGB"
 
 
+def test_letters_that_the_font_has_not_are_no_noise(designs: Path) -> None:
+    """A warning would be an error here; the file's own name keeps its letters."""
+    text = (designs / "heron.toml").read_text("utf-8").replace('"Heron"', '"Žofie ½ 指輪"')
+    found = drawn_pictures(rg.job(rg.design_from_text(text)), ["front"])
+    assert len(found.pictures) == 1
+
+
 def test_nothing_loads_gl_or_the_renderer(designs: Path) -> None:
     code = (
         "import sys, ringgeom as rg\n"

@@ -137,6 +137,8 @@ def _surface(pyvista: Any, plotter: Any, scene: Any, number: int) -> Any:
     rough = float(scene[f"rough{number}"])
     pbr = {"pbr": True, "metallic": 1.0, "roughness": rough} if lit else {"lighting": False}
     actor = plotter.add_mesh(surface, scalars="rgb", rgb=True, show_scalar_bar=False, **pbr)
+    # solids are closed: what looks away is hidden
+    actor.prop.BackfaceCullingOn()
     if lit:
         # what glances off keeps the hue of the metal
         actor.prop.SetEdgeTint(*scene[f"edge{number}"].tolist())

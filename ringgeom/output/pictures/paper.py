@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import warnings
 from collections.abc import Sequence
 from typing import Any
 
@@ -74,7 +75,9 @@ def on_paper(picture: Dots, view: View, shown: Shown, *, rendered: bool) -> Dots
     from matplotlib.figure import Figure
 
     width, height = view.size
-    with matplotlib.rc_context():
+    with matplotlib.rc_context(), warnings.catch_warnings():
+        # letters that the font has not are shown as boxes, without a word on the screen
+        warnings.simplefilter("ignore")
         # nobody's own settings may change the picture
         matplotlib.rcdefaults()
         matplotlib.rcParams.update({"text.parse_math": False, "text.color": INK})

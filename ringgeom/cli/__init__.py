@@ -7,7 +7,7 @@ import sys
 from contextlib import suppress
 
 # in this order they are listed by --help
-from ringgeom.cli import rings, sheets, metals, melts, castings, prices  # isort: skip
+from ringgeom.cli import rings, pages, sheets, metals, melts, castings, prices  # isort: skip
 from ringgeom.cli.app import DONE, STOPPED, UNREADABLE, app, say_json
 from ringgeom.errors import InputError, OutputError, Problem, RinggeomError
 from ringgeom.spout import Spout
@@ -21,6 +21,7 @@ __all__ = [
     "main",
     "melts",
     "metals",
+    "pages",
     "prices",
     "rings",
     "sheets",

@@ -44,6 +44,7 @@ ROOMS = (
     "spout",
     "terminal",
     "report",
+    "page",
     "cli",
 )
 """From the foundation up: a room may use only those before it."""

@@ -7,7 +7,10 @@ import sys
 from contextlib import suppress
 
 # in this order they are listed by --help
-from ringgeom.cli import rings, sheets, pictures, metals, melts, castings, prices  # isort: skip
+# isort: off
+from ringgeom.cli import rings, pages, sheets, pictures, metals, melts, castings, prices
+
+# isort: on
 from ringgeom.cli.app import DONE, STOPPED, UNREADABLE, app, say_json
 from ringgeom.errors import InputError, OutputError, Problem, RinggeomError
 from ringgeom.spout import Spout
@@ -21,6 +24,7 @@ __all__ = [
     "main",
     "melts",
     "metals",
+    "pages",
     "pictures",
     "prices",
     "rings",

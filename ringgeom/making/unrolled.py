@@ -96,7 +96,7 @@ def _lines(ring: Ring, places: Sequence[AnyPlace], side: Side, radius: float) ->
             continue
         for number, wall in ((1, claim.takes.left), (2, claim.takes.right)):
             if wall is not None and not ring.form.band.on_edge(wall.at_mm):
-                points = tuple(_wall(wall, radius))
+                points = tuple(wall_line(wall, radius))
                 yield Line(of=place.name, kind="wall", number=number, points=points)
         if claim.sectors is None:
             continue
@@ -108,7 +108,7 @@ def _lines(ring: Ring, places: Sequence[AnyPlace], side: Side, radius: float) ->
             yield Line(of=place.name, kind=kind, number=number + 1, points=ends)
 
 
-def _wall(wall: Wall, radius: float) -> Iterator[Point]:
+def wall_line(wall: Wall, radius: float) -> Iterator[Point]:
     """A wall at the outside once round; crests and crossings of its wave are among the points."""
     if wall.wave is None:
         yield from ((0.0, wall.at_mm), (2 * pi * radius, wall.at_mm))

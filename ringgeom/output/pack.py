@@ -52,6 +52,16 @@ def write(
     OutputError
         The folder cannot be written; nothing is changed.
     """
+    folder = Path(out) / file_word(job.design.job.name)
+    return _written(job, folder, _everything(job, pictures, told), set(), told)
+
+
+def job_files(job: Job, *, told: Told = _quiet) -> dict[str, Content]:
+    """Everything of a job by name, the job itself too; StopError as in `write`."""
+    return _listed(job, _everything(job, None, told), set())
+
+
+def _everything(job: Job, pictures: Pictures | None, told: Told) -> dict[str, Content]:
     files: dict[str, Content] = dict(wax_files(job, told=told))
     files.update(_assembly(job, told))
     told("sheet, card, templates")
@@ -62,8 +72,7 @@ def write(
         files.update(picture_files(job, pictures))
     told("weights and job")
     files["weights.csv"] = weights_csv(job).encode("utf-8")
-    folder = Path(out) / file_word(job.design.job.name)
-    return _written(job, folder, files, set(), told)
+    return files
 
 
 def write_waxes(job: Job, out: str | Path = "exports", *, told: Told = _quiet) -> list[Path]:
@@ -118,11 +127,16 @@ def sheet_files(
 def _written(
     job: Job, folder: Path, files: dict[str, Content], others: set[str], told: Told
 ) -> list[Path]:
+    listed = _listed(job, files, others)
+    told("writing")
+    return write_files(folder, listed)
+
+
+def _listed(job: Job, files: dict[str, Content], others: set[str]) -> dict[str, Content]:
+    """The files with the job among them, which lists them all."""
     data = job_json(job)
     data["files"] = sorted({*files, *others, LIST_NAME})
-    files[LIST_NAME] = json_text(data).encode("utf-8")
-    told("writing")
-    return write_files(folder, files)
+    return files | {LIST_NAME: json_text(data).encode("utf-8")}
 
 
 def left_from_before(job: Job, out: str | Path) -> Path | None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from ringgeom.afterwards import JobMeasured
 from ringgeom.errors import InputError, OutputError, Problem
 from ringgeom.output.one_file import write_file
+from ringgeom.output.toml_key import put
 from ringgeom.reading import read_text
 from ringgeom.readings import Readings
 from ringgeom.shop import Shop, shop_from_text
@@ -120,7 +121,7 @@ def _enter(document: TOMLDocument, found: JobMeasured, wanted: Shop) -> None:
         _fill(_table(_table(document, "shrink"), "alloy"), one.alloy_name, figures)
     if (of := wanted.casting.melt_loss_from) is not None and found.loss is not None:
         casting = _table(document, "casting")
-        _put(casting, "melt_loss_percent", wanted.casting.melt_loss_percent)
+        put(casting, "melt_loss_percent", wanted.casting.melt_loss_percent)
         figures = {"melts": of.melts, "issued_g": of.issued_g, "date": of.date}
         _fill(casting, "melt_loss_from", figures)
 
@@ -132,11 +133,11 @@ def _fill(table: Any, key: str, figures: dict[str, Any]) -> None:
     there = table.get(key)
     if isinstance(there, dict):
         for name, value in figures.items():
-            _put(there, name, value)
+            put(there, name, value)
         return
     line = tomlkit.inline_table()
     line.update(figures)
-    _put(table, key, line)
+    put(table, key, line)
 
 
 def marked_text(text: str, readings: Readings) -> str:
@@ -152,18 +153,8 @@ def _table(parent: Any, key: str) -> Any:
     import tomlkit
 
     if key not in parent:
-        _put(parent, key, tomlkit.table())
+        put(parent, key, tomlkit.table())
     return parent[key]
-
-
-def _put(table: Any, key: str, value: Any) -> None:
-    """Set a key; a new one comes before the remarks that lead over to the next table."""
-    body = getattr(getattr(table, "value", None), "body", [])
-    tail = []
-    while key not in table and body and body[-1][0] is None:
-        tail.append(body.pop())
-    table[key] = value
-    body.extend(reversed(tail))
 
 
 def _lines(found: JobMeasured) -> str:

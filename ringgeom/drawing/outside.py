@@ -1,0 +1,79 @@
+"""The outside of a ring unrolled as areas of metal, seen from without; angle 0 at both ends.
+
+z |####~~~~~~~~~~~####  body
+  |~~~~  inlay  ~~~~~~
+  +------------------> s = outside radius x angle
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import pi
+
+from ringgeom.form.claim import Claim, Wall
+from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.jobs import Job
+from ringgeom.making.part import Part
+from ringgeom.making.unrolled import Point, wall_line
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patch:
+    """One part on the outside: areas [mm]; a later patch lies over the ones before it."""
+
+    part: Part
+    areas: tuple[tuple[Point, ...], ...]
+
+
+def outside_patches(job: Job) -> tuple[Patch, ...]:
+    """What is seen of each part from without, to be laid one over the other in this order."""
+    ring = job.ring
+    if ring is None:
+        return ()
+    around, half = 2 * pi * ring.form.band.crest_mm, ring.form.band.half_mm
+    whole = ((0.0, -half), (around, -half), (around, half), (0.0, half))
+    bodies = [part for part in job.parts if part.place is None]
+    found = [Patch(part=part, areas=(whole,)) for part in bodies[:1]]
+    # parts take their place in the order written: what is written first is laid on last
+    for place, claim in reversed(tuple(enumerate(ring.claims))):
+        if claim.takes.ceiling_mm is not None:
+            continue
+        mine = [part for part in job.parts if part.place == place]
+        if claim.sectors is not None and claim.sectors.count > 1:
+            found += [
+                Patch(part=part, areas=tuple(_segment(ring, claim, part.piece.sector or 0)))
+                for part in mine
+            ]
+        else:
+            strip = tuple(_strip(claim, ring))
+            found += [Patch(part=part, areas=(strip,)) for part in mine[:1]]
+    return tuple(found)
+
+
+def _strip(claim: Claim, ring: Ring) -> Iterator[Point]:
+    """Between the two walls of a place, once round."""
+    yield from _side(claim.takes.left, ring, -1)
+    yield from reversed(tuple(_side(claim.takes.right, ring, 1)))
+
+
+def _side(wall: Wall | None, ring: Ring, out: int) -> Iterator[Point]:
+    radius, half = ring.form.band.crest_mm, ring.form.band.half_mm
+    if wall is None:
+        yield from ((0.0, out * half), (2 * pi * radius, out * half))
+        return
+    for s, z in wall_line(wall, radius):
+        yield s, max(-half, min(half, z))
+
+
+def _segment(ring: Ring, claim: Claim, number: int) -> Iterator[tuple[Point, ...]]:
+    """A segment, and the same one turn before and after, where it lies across angle 0."""
+    assert claim.sectors is not None
+    radius, half = ring.form.band.crest_mm, ring.form.band.half_mm
+    lean = radius * claim.sectors.twist * half
+    first, last = (radius * angle for angle in sector_ends(claim, number))
+    around = 2 * pi * radius
+    for turn in (-around, 0.0, around):
+        a, b = first + turn, last + turn
+        if b + abs(lean) > 0 and a - abs(lean) < around:
+            yield (a - lean, -half), (b - lean, -half), (b + lean, half), (a + lean, half)

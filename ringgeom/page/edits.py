@@ -1,0 +1,112 @@
+"""Keys of a design's text set anew; every remark stays, and what is read back decides."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from pydantic import JsonValue
+
+from ringgeom.errors import InputError, Problem
+from ringgeom.output.toml_key import put
+
+if TYPE_CHECKING:
+    from tomlkit import TOMLDocument
+
+Keys = tuple[str | int, ...]
+
+MOST_CHANGES = 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """A key of the design file and its new value; None takes the key away."""
+
+    key: Keys
+    value: JsonValue
+
+
+def changed_text(text: str, changes: Sequence[Change]) -> str:
+    """The text with some keys set.
+
+    Raises
+    ------
+    InputError
+        The text is no TOML, or a key has no place in it.
+    """
+    if not changes:
+        return text
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    try:
+        document = tomlkit.parse(text)
+    except (TOMLKitError, ValueError, RecursionError) as error:
+        raise InputError(Problem(text=f"this is not TOML: {error}")) from None
+    for change in changes:
+        try:
+            _set(document, change)
+        except (KeyError, IndexError, TypeError, ValueError, TOMLKitError, AttributeError):
+            where = ".".join(map(str, change.key))
+            raise InputError(
+                Problem(
+                    text="this cannot be changed safely here: write it in the text", where=where
+                )
+            ) from None
+    return tomlkit.dumps(document)
+
+
+def _set(document: TOMLDocument, change: Change) -> None:
+    import tomlkit
+
+    *parents, last = change.key
+    table: Any = document
+    for number, step in enumerate(parents):
+        if isinstance(step, str) and step not in table:
+            put(table, step, tomlkit.inline_table() if number else tomlkit.table())
+        inner = table[step]
+        if step in ("outside", "inside") and last == "rise_mm":
+            return _dome(table, step, change.value)
+        if step == "gap_mm" and not isinstance(inner, dict):
+            # one number for both faces becomes one for each
+            both = tomlkit.inline_table()
+            both.update({"side": inner, "floor": inner})
+            table[step] = both
+            inner = table[step]
+        table = inner
+    if isinstance(last, int):
+        if change.value is None:
+            del table[last]
+        elif last == len(table):
+            table.append(_item(change.value))
+        else:
+            table[last] = _item(change.value)
+        return None
+    if change.value is None:
+        if last in table:
+            del table[last]
+        return None
+    put(table, last, _item(change.value))
+    return None
+
+
+def _dome(table: Any, side: str, rise: JsonValue) -> None:
+    """A face with a rise is domed, one without is flat."""
+    form: JsonValue = {"form": "domed", "rise_mm": rise} if rise else {"form": "flat"}
+    put(table, side, _item(form))
+
+
+def _item(value: JsonValue) -> Any:
+    """A value as TOML: tables in one line, lengths without the dust of binary fractions."""
+    import tomlkit
+
+    if isinstance(value, dict):
+        line = tomlkit.inline_table()
+        line.update({key: _item(one) for key, one in value.items()})
+        return line
+    if isinstance(value, list):
+        return tomlkit.item([_item(one) for one in value])
+    if isinstance(value, float):
+        return tomlkit.item(round(value, 6))
+    return tomlkit.item(value)

@@ -1,0 +1,86 @@
+"""One process on this machine's own address, until Ctrl-C."""
+
+from __future__ import annotations
+
+import secrets
+import socket
+import threading
+import webbrowser
+from collections.abc import Callable
+from pathlib import Path
+
+from ringgeom.errors import OutputError
+from ringgeom.page.desk import KIND, Desk
+from ringgeom.reading import read_text
+from ringgeom.shop import Shop
+
+ADDRESS = "127.0.0.1"
+
+
+def serve_bench(
+    design: Path | None, shop: Shop, *, port: int, browser: bool, told: Callable[[str], None]
+) -> None:
+    """Serve the page until it is interrupted.
+
+    Parameters
+    ----------
+    design : Path, optional
+        The design to begin with; the others of its folder can be opened too.
+    port : int
+        0 for any that is free.
+    told : callable
+        Called with the page's address when it answers.
+
+    Raises
+    ------
+    InputError
+        The design cannot be read.
+    OutputError
+        The port is taken.
+    """
+    import uvicorn
+
+    from ringgeom.page.app import bench_app
+
+    if design is not None:
+        read_text(design, KIND)
+        desk = Desk(design.parent, design.name)
+    else:
+        desk = Desk(Path())
+    listening = _listening(port)
+    port = listening.getsockname()[1]
+    token = secrets.token_urlsafe(24)
+    address = f"http://{ADDRESS}:{port}/{token}/"
+    app = bench_app(desk, shop, token=token, port=port)
+    config = uvicorn.Config(
+        app,
+        log_level="error",
+        access_log=False,
+        server_header=False,
+        ws="none",
+        timeout_graceful_shutdown=2,
+    )
+    told(address)
+    if browser:
+        threading.Timer(0.4, webbrowser.open, (address,)).start()
+    try:
+        uvicorn.Server(config).run(sockets=[listening])
+    except KeyboardInterrupt:
+        pass
+    finally:
+        listening.close()
+
+
+def _listening(port: int) -> socket.socket:
+    """A socket on this machine's own address."""
+    found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        found.bind((ADDRESS, port))
+        found.listen(64)
+    except OSError as error:
+        found.close()
+        raise OutputError(
+            f"the page cannot answer on port {port}: {error.strerror}; choose another --port"
+        ) from None
+    return found

@@ -1,0 +1,92 @@
+// The bench: what is shown when something changes, and the keys that work everywhere.
+
+import { ask, back, begin, bench, isSaved, keepNow, onConflict, onShow, say } from "./bench.js";
+import { drawOutside } from "./outside.js";
+import { drawSection } from "./section.js";
+import { askKept, askWhichFirst, bar, openBox, save, saveAsked, takeBox } from "./files.js";
+import { openDrawer, refreshDrawer } from "./drawer.js";
+import { isInch, setInch } from "./tongue.js";
+import { tellColours, tellGrams, tellHead, tellProblems, tellWrong } from "./told.js";
+
+const $ = (id) => document.querySelector(id);
+let shown = 0;
+
+onShow((view, how) => {
+  if (!view) {
+    tellProblems(how.problems);
+    openDrawer("text");
+    return;
+  }
+  document.body.dataset.problems = "0";
+  tellHead(view);
+  tellGrams(view);
+  tellColours(view);
+  tellWrong(view);
+  drawSection(view, how);
+  drawOutside(view);
+  if (!how.trying) refreshDrawer(view);
+  $("#undo").disabled = !bench.undo.length;
+  $("#redo").disabled = !bench.redo.length;
+  $("#save").disabled = isSaved();
+  document.dispatchEvent(new CustomEvent("shown", { detail: { view, ...how } }));
+  document.body.dataset.shown = String((shown += 1));
+  document.body.dataset.trying = how.trying ? "yes" : "no";
+});
+
+document.addEventListener("problems", (event) => {
+  tellProblems(event.detail);
+  say(event.detail.map((one) => one.text).join("; "));
+});
+
+$("#undo").addEventListener("click", () => back("undo"));
+$("#redo").addEventListener("click", () => back("redo"));
+$("#save").addEventListener("click", save);
+$("#open").addEventListener("click", openBox);
+$("#take").addEventListener("click", takeBox);
+$("#parts-open").addEventListener("click", () => openDrawer("parts"));
+$("#text-open").addEventListener("click", () => openDrawer("text"));
+$("#units").addEventListener("click", () => {
+  setInch(!isInch());
+  tellUnits();
+  if (bench.view) for (const draw of [tellHead, (view) => drawSection(view, {}), drawOutside, tellGrams, refreshDrawer]) draw(bench.view);
+});
+
+function tellUnits() {
+  $("#units").textContent = isInch() ? "inch" : "mm";
+  $("#units").setAttribute("aria-label", `units: ${isInch() ? "inch" : "mm"}; change`);
+}
+
+addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+  const key = event.key.toLowerCase();
+  const typing = event.target.matches("textarea, input");
+  if (key === "s") {
+    event.preventDefault();
+    save();
+  } else if (!typing && (key === "z" || key === "y")) {
+    event.preventDefault();
+    back(key === "y" || event.shiftKey ? "redo" : "undo");
+  }
+});
+
+onConflict(saveAsked);
+addEventListener("pagehide", () => bench.view && !isSaved() && keepNow());
+
+async function start() {
+  tellUnits();
+  try {
+    const name = new URLSearchParams(location.search).get("design") ?? "";
+    const data = await ask(name ? `state?name=${encodeURIComponent(name)}` : "state");
+    if (data.opened) {
+      begin(data.opened, data.view);
+      if (data.opened.kept) askKept(data.opened.kept);
+    } else askWhichFirst(data);
+  } catch (error) {
+    bar(error.message);
+  }
+  document.body.dataset.ready = "yes";
+  document.body.dataset.readyMs = performance.now().toFixed(0);
+  if (document.body.dataset.ring !== "no") import("./ring.js").then((ring) => ring.begin(), (error) => (document.body.dataset.ringError = String(error)));
+}
+
+start();

@@ -1,0 +1,102 @@
+// Grams, colours and what is wrong, in words and figures.
+
+import { bench, settle } from "./bench.js";
+import { alloyWords, el, grams, isInch, length, svg, swatch } from "./tongue.js";
+
+const $ = (id) => document.querySelector(id);
+
+export function tellHead(view) {
+  const { ring, job } = view;
+  $("#name").textContent = job.name;
+  document.title = `${job.name} on the bench`;
+  const mm = ring.inside_diameter_mm;
+  const other = isInch() ? `${mm.toFixed(2)} mm` : `${(mm / 25.4).toFixed(4)} in`;
+  const scales = [ring.labels["North America"], ring.labels["ISO 8653"]].filter((one) => one && one !== ring.asked);
+  $("#made").replaceChildren(
+    el("strong", {}, `⌀ ${length(mm)} ${isInch() ? "in" : "mm"}`),
+    ` made for ${ring.asked}`, ...scales.map((one) => ` · ${one}`), ` · ${other}`,
+  );
+}
+
+export function tellGrams(view) {
+  const fills = Object.fromEntries(view.colours.map((one) => [one.alloy, one.hex ?? one.srgb]));
+  for (const face of view.section.faces) fills[face.alloy] ??= face.fill;
+  if (!view.castings.length) {
+    $("#grams").dataset.old = "yes";
+    return;
+  }
+  delete $("#grams").dataset.old;
+  const rows = view.castings.map((casting) => {
+    const mine = view.parts.filter((one) => casting.parts.includes(one.name));
+    const finished = mine.reduce((sum, one) => sum + one.finished_g, 0);
+    const volume = mine.reduce((sum, one) => sum + one.volume_mm3, 0);
+    const title = `${mine.map((one) => one.name).join(", ")}: ${casting.alloy}`;
+    const who = mine.length > 3 ? `${mine[0].name.replace(/ \d+$/, "")}, ${mine.length} pieces` : mine.map((one) => one.name).join(", ");
+    return [title, fills[casting.alloy], `${who} · ${alloyWords(casting.alloy)}`, finished, casting.melt_g, volume];
+  });
+  const sum = (n) => rows.reduce((total, row) => total + row[n], 0);
+  $("#grams").replaceChildren(el("table", {},
+    el("thead", {}, el("tr", {}, ...["metal", "finished g", "to melt g", "mm³"].map((one) => el("th", { scope: "col" }, one)))),
+    el("tbody", {}, ...rows.map(([title, fill, words, finished, melt, volume]) =>
+      el("tr", {}, el("td", { title }, swatch(fill), words), el("td", {}, grams(finished)), el("td", {}, grams(melt)), el("td", {}, volume.toFixed(1))))),
+    el("tfoot", {}, el("tr", {}, el("td", {}, "ring"), el("td", { id: "total", "data-g": view.ring.finished_g }, grams(view.ring.finished_g)),
+      el("td", {}, grams(sum(4))), el("td", {}, view.ring.volume_mm3.toFixed(1))))),
+  el("p", { class: "soft small" }, `± ${grams(view.ring.uncertainty_g)} g, from the densities; ⌀ ${length(view.ring.outside_diameter_mm)} over the outside`));
+}
+
+export function tellColours(view) {
+  if (view.stopped) return;
+  const fills = Object.fromEntries(view.colours.map((one) => [one.alloy, one.hex]));
+  for (const face of [...view.section.faces, ...view.outside.patches]) fills[face.alloy] ??= face.fill;
+  const seen = new Set();
+  const pairs = view.contrasts.filter((one) => {
+    const key = [...(one.alloys ?? one.between)].sort().join();
+    return seen.has(key) ? false : seen.add(key);
+  });
+  const named = (name) => view.parts.find((one) => one.name === name)?.alloy ?? name;
+  $("#colours").replaceChildren(
+    ...(pairs.length ? [] : [el("p", { class: "soft" }, "One metal only: no colours meet.")]),
+    ...pairs.map((one) => {
+      const alloys = one.between.map(named);
+      const strip = svg("svg", { viewBox: "0 0 100 20", preserveAspectRatio: "none", role: "img", "aria-label": `${one.between.join(" beside ")}, as predicted` },
+        ...alloys.map((alloy, n) => svg("rect", { x: 50 * n, y: 0, width: 50, height: 20, fill: fills[alloy] })));
+      return el("div", { class: "pair" }, strip,
+        el("p", {}, el("b", {}, `${one.between.join(" beside ")} `), `${one.verdict}${one.uncertain ? ", uncertain: make a test button" : ""}`),
+        el("p", { class: "soft small" }, `ΔE ${one.delta_e_00_d65.toFixed(1)} by day, ${one.delta_e_00_a.toFixed(1)} under a lamp; a prediction, both polished`));
+    }),
+  );
+}
+
+const LEVELS = { stop: "stops", warn: "look", note: "note" };
+
+export function tellWrong(view) {
+  const card = (one, number) => el("div", { class: `card ${one.level}`, "data-code": one.code },
+    el("span", { class: "level" }, `${number} ${LEVELS[one.level]} `), el("b", {}, sentence(one.text)), " ",
+    ...(one.fixes.length
+      ? one.fixes.map((fix) => el("button", { class: "link", "data-fix": one.code, title: one.fix, onclick: () => follow(fix) }, fix.words))
+      : [el("span", { class: "soft" }, one.fix)]));
+  const cards = view.findings.map((one, n) => [one, card(one, n + 1)]);
+  const grave = cards.filter(([one]) => one.level !== "note").map(([, node]) => node);
+  const notes = cards.filter(([one]) => one.level === "note").map(([, node]) => node);
+  const open = $("#wrong details")?.open ?? false;
+  $("#wrong").replaceChildren(
+    ...(grave.length ? grave : [el("p", { class: "well" }, "Nothing stands against this ring.")]),
+    ...(notes.length ? [el("details", open ? { open: true } : {}, el("summary", {}, notes.length === 1 ? "1 note" : `${notes.length} notes`), ...notes)] : []),
+  );
+  document.body.dataset.stops = String(view.findings.filter((one) => one.level === "stop").length);
+}
+
+const sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+async function follow(fix) {
+  const view = await settle([fix.change]);
+  if (view.problems.length) document.dispatchEvent(new CustomEvent("problems", { detail: view.problems }));
+}
+
+/** What could not be read, each with its place and its way out; the last good ring stays. */
+export function tellProblems(problems) {
+  $("#wrong").replaceChildren(...problems.map((one) => el("div", { class: "card stop", "data-problem": one.where ?? "" },
+    el("span", { class: "level" }, one.line ? `line ${one.line} ` : "not so "), el("b", {}, [one.where, one.text].filter(Boolean).join(": ")),
+    el("span", { class: "soft" }, [one.value && ` here ${one.value}`, one.allowed && ` allowed: ${one.allowed}`, one.nearest && ` nearest: ${one.nearest}`].filter(Boolean).join(";")))));
+  document.body.dataset.problems = String(problems.length);
+}

@@ -1,0 +1,105 @@
+"""A design's text → everything the page shows of it, as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from math import pi
+from typing import Any
+
+from ringgeom.design import design_from_text
+from ringgeom.drawing.cut import cut_faces, seen_angle
+from ringgeom.drawing.inks import inks
+from ringgeom.drawing.outside import outside_patches
+from ringgeom.errors import InputError
+from ringgeom.form.places import Segments
+from ringgeom.jobs import Job, job
+from ringgeom.output.json import job_json, problems_json
+from ringgeom.page.edits import Change, changed_text
+from ringgeom.page.fixes import fixes
+from ringgeom.page.grips import grips
+from ringgeom.page.marks import mark
+from ringgeom.page.measures import measures
+from ringgeom.shop import Shop
+from ringgeom.toml_lines import key_lines
+
+SHOWN = ("job", "ring", "parts", "castings", "colours", "contrasts", "findings", "routes", "band")
+
+
+def view(text: str, changes: Sequence[Change], shop: Shop) -> dict[str, Any]:
+    """What the page shows of a text after some changes; problems where it cannot be read.
+
+    The text comes back too: changed only where a key was set, remarks and all.
+    """
+    try:
+        text = changed_text(text, changes)
+        found = job(design_from_text(text), shop)
+    except InputError as error:
+        return {"text": text, **problems_json(error)}
+    return {"text": text, "problems": [], **_shown(found, text)}
+
+
+def _shown(found: Job, text: str) -> dict[str, Any]:
+    design, band = found.design, found.form.band
+    data = job_json(found, key_lines(text) if found.findings else None)
+    angle, twist = _cut(found)
+    faces = cut_faces(found)
+    held = grips(design, band, angle, twist)
+    lines = measures(design, band, angle, twist)
+    names = [part.name for part in design.parts]
+    for told, finding in zip(data["findings"], found.findings, strict=True):
+        where = mark(finding, design, band, faces, held, lines)
+        told["key"] = list(finding.key)
+        told["mark"] = None if where is None else asdict(where)
+        told["fixes"] = [asdict(fix) for fix in fixes(finding, names)]
+    colours = inks(found)
+    return {
+        **{key: data[key] for key in SHOWN},
+        "design": design.model_dump(mode="json", by_alias=True),
+        "stopped": found.stopped,
+        "section": {
+            "bore_mm": band.bore_mm,
+            "crest_mm": band.crest_mm,
+            "half_mm": band.half_mm,
+            "faces": [
+                {
+                    "part": face.part.name,
+                    "alloy": face.part.alloy.name,
+                    "fill": colours.fills[face.part.alloy.name],
+                    "hatch": colours.numbers[face.part.alloy.name],
+                    "loops": face.loops,
+                }
+                for face in faces
+            ],
+            "grips": [asdict(grip) for grip in held],
+            "measures": [asdict(line) for line in lines],
+        },
+        "outside": {
+            "around_mm": 2 * pi * band.crest_mm,
+            "half_mm": band.half_mm,
+            "patches": [
+                {
+                    "part": patch.part.name,
+                    "fill": colours.fills[patch.part.alloy.name],
+                    "hatch": colours.numbers[patch.part.alloy.name],
+                    "areas": patch.areas,
+                }
+                for patch in outside_patches(found)
+            ],
+        },
+    }
+
+
+def _cut(found: Job) -> tuple[float, float]:
+    """Where the ring is cut to be drawn and how that cut leans [rad], also of a stopped ring."""
+    if found.ring is not None:
+        return seen_angle(found.ring), found.ring.twist
+    band = found.form.band
+    claims = [
+        placed.claim
+        for part in found.design.parts
+        if isinstance(part, Segments)
+        for placed in part.placed(band)
+    ]
+    sectors = claims[0].sectors if claims else None
+    return (pi / sectors.count, sectors.twist) if sectors else (0.0, 0.0)

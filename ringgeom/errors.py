@@ -3,6 +3,7 @@
 RinggeomError
 ├── InputError      the input could not be read; carries every Problem found
 │   ├── SizeError       a finger size that means nothing, or two things
+│   │   └── BeyondScaleError    a size past the ends of its scale
 │   └── RecipeError     an alloy name or recipe that cannot be used
 ├── StopError       the design is understood, but a finding forbids making it
 ├── ShapeError      a solid could not be built as designed
@@ -60,6 +61,10 @@ class InputError(RinggeomError):
 
 class SizeError(InputError):
     """A finger size that names no size, or more than one."""
+
+
+class BeyondScaleError(SizeError):
+    """A finger size past the ends of its scale."""
 
 
 class RecipeError(InputError):

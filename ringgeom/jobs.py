@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import gcd, hypot, pi
+from math import hypot, pi
 from typing import TYPE_CHECKING
 
 from ringgeom.colour import Colour, colour
@@ -140,22 +140,15 @@ def refilled(like: Job, design: Design) -> Job:
 
 
 def _job(design: Design, shop: Shop, kept: Ring | None) -> Job:
-    asking = _asking(design, shop)
+    asking = asking_of(design, shop)
     found = judge_asking(asking)
     laid = None
     if not any(finding.level == "stop" for finding in found):
         try:
-            laid = _laid(asking, kept)
+            laid = laid_of(asking, kept)
             found = ordered([*found, *judge_laid(laid)])
         except ShapeError as error:
-            stop = Finding(
-                code="cannot-be-laid-out",
-                level="stop",
-                text=str(error),
-                fix="simplify the places",
-                key=("ring",),
-            )
-            found, laid = ordered([*found, stop]), None
+            found, laid = ordered([*found, cannot_be_laid_out(error)]), None
     if any(finding.level == "stop" for finding in found):
         laid = None
     alloys = tuple({part.alloy.name: part.alloy for part in laid.parts}.values()) if laid else ()
@@ -181,7 +174,19 @@ def _job(design: Design, shop: Shop, kept: Ring | None) -> Job:
     )
 
 
-def _asking(design: Design, shop: Shop) -> Asking:
+def cannot_be_laid_out(error: ShapeError) -> Finding:
+    """The finding that stops a ring whose section cannot be drawn."""
+    return Finding(
+        code="cannot-be-laid-out",
+        level="stop",
+        text=str(error),
+        fix="simplify the places",
+        key=("ring",),
+    )
+
+
+def asking_of(design: Design, shop: Shop) -> Asking:
+    """What the rules look at before anything is laid out."""
     asked = design.ring
     finger = read_size(asked.size)
     made = made_size(
@@ -211,7 +216,19 @@ def _asking(design: Design, shop: Shop) -> Asking:
     )
 
 
-def _laid(asking: Asking, kept: Ring | None) -> Laid:
+def laid_of(asking: Asking, kept: Ring | None = None) -> Laid:
+    """The ring laid out, with everything that is judged of it.
+
+    Parameters
+    ----------
+    kept : Ring, optional
+        A ring of the same form that was drawn already; its alloys alone are changed.
+
+    Raises
+    ------
+    ShapeError
+        Its section cannot be drawn.
+    """
     design, shop = asking.design, asking.shop
     if kept is None:
         laid_ring = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
@@ -267,14 +284,8 @@ def _laid(asking: Asking, kept: Ring | None) -> Laid:
 
 def _band(laid: Laid) -> WholeBand:
     asking = laid.asking
-    return whole_band(
-        laid.ring,
-        placed_places(asking.design, asking.band),
-        laid.groups,
-        asking.made,
-        limits=asking.shop.limits,
-        fit=asking.shop.fit,
-    )
+    places = placed_places(asking.design, asking.band)
+    return whole_band(laid.ring, places, laid.groups, asking.made, asking.shop)
 
 
 def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:
@@ -283,5 +294,5 @@ def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:
         measured,
         shop.casting,
         width_mm=part.wax.width_mm / part.scale.scale,
-        waves=gcd(*(wave.count for wave in laid_ring.waves)),
+        waves=laid_ring.alike,
     )

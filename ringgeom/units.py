@@ -7,6 +7,15 @@ are turned into these where they are read and never travel further.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, TypeVar
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+Amount = TypeVar("Amount", float, "NDArray[np.float64]")
+"""A quantity, or one for each of many rings."""
+
 MM_PER_INCH = 25.4
 """Exact by definition (International Yard and Pound Agreement, 1959)."""
 
@@ -28,6 +37,6 @@ MINUTES_PER_HOUR = 60.0
 MM_PER_M = 1000.0
 
 
-def mass_g(volume_mm3: float, density_g_cm3: float) -> float:
+def mass_g(volume_mm3: Amount, density_g_cm3: float) -> Amount:
     """Mass of a volume of metal [g] from mm3 and g/cm3."""
     return volume_mm3 * density_g_cm3 / MM3_PER_CM3

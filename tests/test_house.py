@@ -32,6 +32,7 @@ ROOMS = (
     "price",
     "findings",
     "jobs",
+    "grid",
     "afterwards",
     "resizing",
     "quoting",

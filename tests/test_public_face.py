@@ -367,6 +367,9 @@ FOUND_BY_FUZZ = {
     f"edge_mm = 5e-324\n{BODY}",
     "undercut next to nothing": f"{PLAIN}{BODY}{SLEEVE.replace('6.0', '2.0')}"
     "undercut_mm = 2e-311\n",
+    "edges that end below the middle of a domed band": PLAIN.replace("2.0", "0.8")
+    + "outside = { form = 'domed', rise_mm = 0.5 }\n"
+    f"{BODY}[[part]]\nname = 'rim'\nplace = 'edges'\nalloy = 'silver-925'\nwidth_mm = 0.5\n",
     "body recessed by the whole wall": f"{PLAIN}{BODY}proud_mm = -2.0\n",
     "body recessed below the bore's dome": f"{PLAIN}inside = {{ form = 'domed', rise_mm = 1.0 }}\n"
     f"{BODY}proud_mm = -1.5\n",

@@ -8,7 +8,7 @@ from contextlib import suppress
 
 # in this order they are listed by --help
 # isort: off
-from ringgeom.cli import rings, pages, sheets, pictures, metals, melts, castings, prices
+from ringgeom.cli import rings, pages, sheets, pictures, grids, metals, melts, castings, prices
 
 # isort: on
 from ringgeom.cli.app import DONE, STOPPED, UNREADABLE, app, say_json
@@ -21,6 +21,7 @@ __all__ = [
     "UNREADABLE",
     "app",
     "castings",
+    "grids",
     "main",
     "melts",
     "metals",

@@ -13,7 +13,9 @@ from ringgeom import __version__
 from ringgeom.errors import InputError, Problem
 
 if TYPE_CHECKING:
+    from ringgeom.design import Design
     from ringgeom.jobs import Job
+    from ringgeom.shop import Shop
     from ringgeom.toml_lines import Path as Keys
 
 DONE, STOPPED, UNREADABLE = 0, 1, 2
@@ -48,13 +50,12 @@ def _top(
         raise typer.Exit(DONE)
 
 
-def read_job(design: Path, shop: Path | None, *, named: str = "") -> tuple[Job, dict[Keys, int]]:
-    """The job, and the line of every key when there is something to tell of it.
+def read_asked(design: Path, shop: Path | None, *, named: str = "") -> tuple[Design, Shop, str]:
+    """The design and the shop, and the design file's text; all that is wrong with both at once.
 
     `named` is the design file's name where several are read, so that problems say which.
     """
     from ringgeom.design import Design
-    from ringgeom.jobs import job
     from ringgeom.reading import read_model
     from ringgeom.shop import read_shop
 
@@ -70,6 +71,14 @@ def read_job(design: Path, shop: Path | None, *, named: str = "") -> tuple[Job, 
         problems += [replace(one, file=str(shop)) for one in error.problems]
     if problems:
         raise InputError(problems)
+    return asked, settings, text
+
+
+def read_job(design: Path, shop: Path | None, *, named: str = "") -> tuple[Job, dict[Keys, int]]:
+    """The job, and the line of every key when there is something to tell of it."""
+    from ringgeom.jobs import job
+
+    asked, settings, text = read_asked(design, shop, named=named)
     found = job(asked, settings)
     if not found.findings:
         return found, {}
@@ -102,5 +111,9 @@ def say_json(data: dict[str, Any]) -> None:
     """One JSON object, whatever the command, with the contract it follows."""
     from ringgeom.output.json import SCHEMA, json_text
 
-    wide = "utf" in (sys.stdout.encoding or "").lower()
-    print(json_text({"schema": SCHEMA, **data}, plain=not wide), end="", flush=True)
+    print(json_text({"schema": SCHEMA, **data}, plain=not wide()), end="", flush=True)
+
+
+def wide() -> bool:
+    """Whether standard output holds letters beyond ASCII."""
+    return "utf" in (sys.stdout.encoding or "").lower()

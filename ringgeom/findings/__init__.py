@@ -5,26 +5,9 @@ To add a rule, write it in the file of its subject and decorate it with `@RULES.
 
 from __future__ import annotations
 
-from ringgeom.findings import (
-    on_casting,
-    on_colour,
-    on_gaps,
-    on_inlays,
-    on_joining,
-    on_marks,
-    on_melts,
-    on_metal,
-    on_overlap,
-    on_places,
-    on_section,
-    on_size,
-    on_walls,
-)
 from ringgeom.findings.context import Asking, Laid, turn_angles
 from ringgeom.findings.finding import RANK, Finding, Level
-
-ASKED = (on_places, on_inlays, on_gaps, on_overlap)
-LAID = (on_section, on_walls, on_joining, on_casting, on_colour, on_melts, on_marks)
+from ringgeom.findings.subjects import ASKED, FIRST, LAID, WRONG_UNIT
 
 
 def judge_asking(asking: Asking) -> tuple[Finding, ...]:
@@ -32,8 +15,8 @@ def judge_asking(asking: Asking) -> tuple[Finding, ...]:
 
     Where the band itself is in the wrong unit, what would only follow from that is not said.
     """
-    found = [f for subject in (on_size, on_metal) for f in subject.RULES.judge(asking)]
-    if not any(f.code in ("looks-like-inches", "too-small") for f in found):
+    found = [f for subject in FIRST for f in subject.RULES.judge(asking)]
+    if not any(f.code in WRONG_UNIT for f in found):
         found += [f for subject in ASKED for f in subject.RULES.judge(asking)]
     return ordered(found)
 

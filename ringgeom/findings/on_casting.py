@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ringgeom.findings.context import Laid
 from ringgeom.findings.finding import Finding, Rules
+from ringgeom.shop import Casting
 
 RULES: Rules[Laid] = Rules()
 
@@ -124,18 +125,29 @@ def sprue_freezes_first(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def button_raised(laid: Laid) -> Iterator[Finding]:
-    casting = laid.asking.shop.casting
     raised = {c.alloy.name: c.flask for c in laid.castings if c.flask.button_by == "floor"}
     if raised:
-        share = max(f.parts_g for f in raised.values()) * casting.button_percent / 100
-        yield Finding(
-            code="button-under-floor",
-            level="note",
-            part=", ".join(raised),
-            value=share,
-            limit=casting.button_min_g,
-            unit="g",
-            text=f"{casting.button_percent:g} % of the castings, at most {share:.2f} g, is too "
-            f"small a button for {', '.join(raised)}",
-            fix=f"{casting.button_min_g:g} g are melted for each of these buttons instead",
-        )
+        parts_g = max(flask.parts_g for flask in raised.values())
+        yield button_note(tuple(raised), parts_g, laid.asking.shop.casting)
+
+
+def button_note(alloys: Sequence[str], parts_g: float, casting: Casting) -> Finding:
+    """The note that some alloys' buttons are the smallest that is poured.
+
+    Parameters
+    ----------
+    parts_g : float
+        Of the heaviest of their castings [g].
+    """
+    share = parts_g * casting.button_percent / 100
+    return Finding(
+        code="button-under-floor",
+        level="note",
+        part=", ".join(alloys),
+        value=share,
+        limit=casting.button_min_g,
+        unit="g",
+        text=f"{casting.button_percent:g} % of the castings, at most {share:.2f} g, is too "
+        f"small a button for {', '.join(alloys)}",
+        fix=f"{casting.button_min_g:g} g are melted for each of these buttons instead",
+    )

@@ -109,7 +109,7 @@ def wall_height(a: Asking) -> Iterator[Finding]:
         if inlay < limits.feather_mm - 1e-9:
             yield Finding(
                 code="feather-edge",
-                level="stop" if inlay <= 0.01 else "warn",
+                level="stop" if inlay <= 0.01 + 1e-9 else "warn",
                 part=place.name,
                 value=inlay,
                 limit=limits.feather_mm,

@@ -235,7 +235,9 @@ def recess_through(a: Asking) -> Iterator[Finding]:
             value=left,
             limit=stop,
             unit="mm",
-            text=f"a body recessed by {-a.form.proud_mm:g} mm is {left:.2f} mm thick at its edges",
+            # adding 0.0 turns a rounded -0.0 into 0.0
+            text=f"a body recessed by {-a.form.proud_mm:g} mm is {round(left, 2) + 0.0:.2f} mm "
+            "thick at its edges",
             fix=f"proud_mm {-max(0.0, whole - stop):.2f} or above, or thicker edges",
             key=("body", "proud_mm"),
         )

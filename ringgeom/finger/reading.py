@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from functools import cache
 
 from ringgeom.errors import SizeError
@@ -75,6 +76,21 @@ def read_size(text: str) -> FingerSize:
     if _NO_RULE.search(words):
         raise refusals.no_rule(text)
     raise refusals.not_understood(text, words, _with_corrected_words(words))
+
+
+def place_on_scale(text: str) -> tuple[Scale, Fraction] | None:
+    """The scale and the place on it that a text names, also past its ends; None for a length.
+
+    A letter by itself is of the scale of letters.
+    """
+    words = plain(text)
+    scale, _, rest = _parted(words)
+    if scale is None and letter_number(words) is not None:
+        scale, rest = letter_scale(), words
+    if scale is None:
+        return None
+    place = letter_number(rest) if scale.written == "letters" else number(rest)
+    return None if place is None else (scale, place)
 
 
 def _understood(asked: str, words: str) -> FingerSize | None:

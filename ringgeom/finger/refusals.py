@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from fractions import Fraction
 
-from ringgeom.errors import Problem, SizeError
+from ringgeom.errors import BeyondScaleError, Problem, SizeError
 from ringgeom.finger.letters import letter_number
 from ringgeom.finger.numerals import NUMBER, decimal, number
 from ringgeom.finger.scales import Scale, letter_scale, scales
@@ -97,14 +97,15 @@ def wrong_kind(asked: str, scale: Scale, rest: str) -> SizeError:
     return _refusal(asked, text, tuple(own_first))
 
 
-def beyond(asked: str, scale: Scale, spelling: str, place: Fraction) -> SizeError:
+def beyond(asked: str, scale: Scale, spelling: str, place: Fraction) -> BeyondScaleError:
     """A size outside the ends of its scale."""
     text = f"sizes of {scale.name} run from {scale.limits}"
     if spelling.startswith("jis"):
         text += "; JIS S 4700 is the ISO scale, the customary Japanese scale is written 'JP 14'"
     could_be = () if scale.written == "letters" else readings(decimal(place))
     end = scale.lowest if place < scale.lowest else scale.highest
-    return _refusal(asked, text, could_be, nearest=scale.label(end))
+    refusal = _refusal(asked, text, could_be, nearest=scale.label(end))
+    return BeyondScaleError(refusal.problems)
 
 
 def not_half(asked: str, scale: Scale, place: Fraction) -> SizeError:

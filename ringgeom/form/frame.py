@@ -66,6 +66,17 @@ class Frame:
     body_top: Chain
     half_mm: float
 
+    def raised(self, by_mm: float) -> Frame:
+        """The same frame with every radius larger by as much [mm]."""
+        outside = self.outside.raised(by_mm)
+        same = self.body_top is self.outside
+        return Frame(
+            bore=self.bore.raised(by_mm),
+            outside=outside,
+            body_top=outside if same else self.body_top.raised(by_mm),
+            half_mm=self.half_mm,
+        )
+
     @property
     def top(self) -> Chain:
         """The outermost of outside and body top."""

@@ -52,8 +52,8 @@ class Build:
         Where its sprue stands.
     turn : float
         The angle that it spans [rad].
-    twist : float
-        Of its joints, change of angle over the width [rad/mm].
+    twist, crest_mm : float
+        Of its joints, change of angle over the width [rad/mm]; and the radius of the outside.
     """
 
     area_mm2: float
@@ -63,18 +63,32 @@ class Build:
     stand: Stand
     turn: float = 2 * pi
     twist: float = 0.0
+    crest_mm: float = 1.0
 
-    @property
-    def square_mm(self) -> float:
-        """Length square between the joints of a segment, on its outside at the stand [mm]."""
-        lean = self.stand.radius_mm * self.twist
-        return float(self.stand.radius_mm * self.turn / np.hypot(1.0, lean))
+    def square_at(self, lengths_mm: Array, radii_mm: Array) -> Array:
+        """Length of a segment square between its joints, where its sprue stands [mm].
+
+        Parameters
+        ----------
+        lengths_mm, radii_mm : Array
+            At each finger size, its length round the ring and the radius of its stand; the
+            slant is the same on the outside at all of them.
+        """
+        rise = radii_mm - self.stand.radius_mm
+        turn = lengths_mm / (self.length_mm / self.turn + rise)
+        lean = radii_mm * self.twist * self.crest_mm / (self.crest_mm + rise)
+        return radii_mm * turn / np.hypot(1.0, lean)
 
     @property
     def modulus_mm(self) -> float:
         """Volume over surface [mm]; for a closed ring area over perimeter of its section."""
-        surface = self.perimeter_mm * self.length_mm + self.ends * self.area_mm2
-        return self.area_mm2 * self.length_mm / surface
+        return float(self.modulus_at(np.array([self.length_mm]))[0])
+
+    def modulus_at(self, lengths_mm: Array) -> Array:
+        """The modulus of the same section at other lengths round the ring [mm]."""
+        surface = self.perimeter_mm * lengths_mm + self.ends * self.area_mm2
+        found: Array = self.area_mm2 * lengths_mm / surface
+        return found
 
 
 def build(ring: Ring, piece: Piece, *, with_stock: bool) -> Build:
@@ -84,8 +98,8 @@ def build(ring: Ring, piece: Piece, *, with_stock: bool) -> Build:
 
 
 def _build(ring: Ring, piece: Piece, with_stock: bool) -> Build:
-    turn, angle = _turn(ring, piece)
-    section, region, best = _heaviest(ring, piece, angle, with_stock)
+    turn, _ = _turn(ring, piece)
+    section, region, best = _heaviest(ring, piece, with_stock)
     area = sum(section.area(section.cells[i]) for i in region)
     moment = sum(float(section.moment(section.cells[i])[0]) for i in region)
     edges = outlines(section)
@@ -98,6 +112,7 @@ def _build(ring: Ring, piece: Piece, with_stock: bool) -> Build:
         stand=_stand(section, region, edges, best, ring.twist),
         turn=turn,
         twist=ring.twist,
+        crest_mm=ring.form.band.crest_mm,
     )
 
 
@@ -139,7 +154,7 @@ def _regions(
     ring: Ring, piece: Piece, angles: Array, with_stock: bool
 ) -> Iterator[tuple[Section, Whole, Region]]:
     """Where a piece is seen: section, the columns of its angles, region."""
-    ends = dict(ring.stretches(piece.owner))[piece.sector]
+    ends = ring.ends(piece.owner, piece.sector)
     known = parting(ring, piece.owner, ends, with_stock=with_stock)
     for which, section in ring.sections(angles, with_stock=with_stock):
         stretches = known.stretch(angles[which])
@@ -167,35 +182,44 @@ def _turn(ring: Ring, piece: Piece) -> tuple[float, Array]:
 
 SPREAD = np.linspace(0.0, 1.0, 129)
 
+SAME_SHARE = 1e-9
+"""Two sections whose moments differ by less than this share are equally heavy."""
 
-def _heaviest(
-    ring: Ring, piece: Piece, angles: Array, with_stock: bool
-) -> tuple[Section, Region, float]:
-    """The section, region and angle at which a piece has the most metal.
+
+def _heaviest(ring: Ring, piece: Piece, with_stock: bool) -> tuple[Section, Region, float]:
+    """The section, region and angle at which a piece has the most metal."""
+    best = heaviest_angle(ring, piece, with_stock=with_stock)
+    ((_, section),) = ring.sections(np.array([best]), with_stock=with_stock)
+    found = region_of(ring, piece, section, with_stock=with_stock)
+    if found is None:
+        raise ShapeError("a piece is too thin to be measured")
+    return section, found, best
+
+
+def heaviest_angle(ring: Ring, piece: Piece, *, with_stock: bool) -> float:
+    """The angle of the cut at which a piece has the most metal [rad].
 
     Raises
     ------
     ShapeError
         The piece is nowhere to be seen.
     """
+    _, angles = _turn(ring, piece)
     best, largest = None, -1.0
     for section, columns, region in _regions(ring, piece, angles, with_stock):
         moments = np.broadcast_to(
             sum(section.moment(section.cells[i]) for i in region), section.angles.shape
         )[columns]
-        at = int(np.argmax(moments))
-        if float(moments[at]) > largest * (1 + 1e-9):
+        # of places that are equally heavy the first, not the one that rounding makes heavier
+        at = int(np.argmax(moments >= moments.max() * (1 - SAME_SHARE)))
+        if float(moments[at]) > largest * (1 + SAME_SHARE):
             seen = columns[at] if section.turns else 0
             best, largest = float(section.angles[seen]), float(moments[at])
     if best is None:
         raise ShapeError("a piece is too short round the ring to be measured")
     if piece.sector is not None and not ring.waves:
         best = float(angles[0])
-    ((_, section),) = ring.sections(np.array([best]), with_stock=with_stock)
-    found = region_of(ring, piece, section, with_stock=with_stock)
-    if found is None:
-        raise ShapeError("a piece is too thin to be measured")
-    return section, found, best
+    return best
 
 
 def _length(edge: Edge) -> float:

@@ -248,7 +248,7 @@ def regions_of(section: Section, owner: Owner) -> list[Region]:
 
 def region_of(ring: Ring, piece: Piece, section: Section, *, with_stock: bool) -> Region | None:
     """The region of a piece in a section of one angle; the largest if it has several."""
-    ends = dict(ring.stretches(piece.owner))[piece.sector]
+    ends = ring.ends(piece.owner, piece.sector)
     known = parting(ring, piece.owner, ends, with_stock=with_stock)
     angle = float(section.angles[0])
     mine = [
@@ -263,7 +263,7 @@ def region_of(ring: Ring, piece: Piece, section: Section, *, with_stock: bool) -
 
 def piece_at(ring: Ring, like: Piece, mark: Mark, *, with_stock: bool) -> Piece | None:
     """The piece of the same owner and segment that holds a point."""
-    ends = dict(ring.stretches(like.owner))[like.sector]
+    ends = ring.ends(like.owner, like.sector)
     known = parting(ring, like.owner, ends, with_stock=with_stock)
     ((_, section),) = ring.sections(np.array([mark.angle]), with_stock=with_stock)
     for k, region in enumerate(regions_of(section, like.owner.metal)):

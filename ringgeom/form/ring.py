@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field, replace
-from math import pi
+from math import gcd, pi
 from typing import Any
 
 import numpy as np
@@ -83,6 +83,10 @@ class Ring:
     @property
     def waves(self) -> tuple[Wave, ...]:
         """Every different wave in the ring."""
+        found: tuple[Wave, ...] = self.once(("waves",), self._all_waves)
+        return found
+
+    def _all_waves(self) -> tuple[Wave, ...]:
         found = {
             wall.wave
             for claim in self.claims
@@ -91,6 +95,11 @@ class Ring:
             if wall.wave is not None
         }
         return tuple(sorted(found, key=lambda w: (w.count, w.amplitude_mm, w.phase)))
+
+    @property
+    def alike(self) -> int:
+        """How many places round the ring are alike; 0 where all are."""
+        return gcd(*(wave.count for wave in self.waves))
 
     def frame(self, *, with_stock: bool) -> Frame:
         return self.cast if with_stock else self.finished
@@ -148,13 +157,17 @@ class Ring:
         claim = self.claims[owner.claim] if owner.claim >= 0 else None
         if claim is None or claim.sectors is None:
             return [(None, None)]
-        found: list[tuple[int | None, tuple[float, float] | None]] = []
-        for number in range(claim.sectors.count):
-            start, end = sector_ends(claim, number)
-            after = end + claim.sectors.gap
-            ends = {"part": (start, end), "gap": (start, after), "joint": (end, after)}
-            found.append((number, ends[owner.kind]))
-        return found
+        return [(number, self.ends(owner, number)) for number in range(claim.sectors.count)]
+
+    def ends(self, owner: Owner, sector: int | None) -> tuple[float, float] | None:
+        """The two angles between which an owner's segment is; None for the whole turn [rad]."""
+        if sector is None:
+            return None
+        claim = self.claims[owner.claim]
+        assert claim.sectors is not None
+        start, end = sector_ends(claim, sector)
+        after = end + claim.sectors.gap
+        return {"part": (start, end), "gap": (start, after), "joint": (end, after)}[owner.kind]
 
 
 def ring(form: RingForm, places: Sequence[AnyPlace], stock: Stock = NO_STOCK) -> Ring:

@@ -15,7 +15,7 @@ Where it does, the angles are parted into groups, each with its own order.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
@@ -78,6 +78,19 @@ class Section:
         """Whether the section changes round the ring."""
         return int(self.cuts.shape[1]) > 1
 
+    def raised(self, by_mm: float) -> Section:
+        """The same section with every radius larger by as much [mm]."""
+        curves = tuple(chain.raised(by_mm) for chain in self.curves)
+        return replace(self, curves=curves, _kept=self._without_radii())
+
+    def _without_radii(self) -> dict[Hashable, Any]:
+        """Of what is worked out, that which does not depend on the radii."""
+        return {
+            key: known
+            for key, known in self._kept.items()
+            if isinstance(key, tuple) and key[0] in ("regions", "pieces")
+        }
+
     def middle(self, column: int) -> float:
         """z in the middle of a column, at the seen angle [mm]."""
         return 0.5 * float(self.cuts[column, self.seen] + self.cuts[column + 1, self.seen])
@@ -85,7 +98,14 @@ class Section:
     def curve(self, index: int, column: int) -> Curve:
         """The curve of a chain that holds a column."""
         chain = self.curves[index]
-        return chain.curves[0 if len(chain.curves) == 1 else chain.piece(self.middle(column))]
+        if len(chain.curves) == 1:
+            return chain.curves[0]
+        which = self.once(("pieces", index), lambda: self._pieces(chain))
+        return chain.curves[which[column]]
+
+    def _pieces(self, chain: Chain) -> list[int]:
+        """For every column, which of a chain's curves holds it."""
+        return [chain.piece(self.middle(column)) for column in range(len(self.cuts) - 1)]
 
     def r(self, index: int, column: int, cut: int) -> Array:
         """Radius of a curve at a cut, on the column's side of it [mm]."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,10 +42,10 @@ def volumes(ring: Ring, *, with_stock: bool = False) -> dict[Piece, Volume]:
     Returns
     -------
     dict
-        Keys in the order of the parts; values in mm3.
+        Keys in the order of the parts; values in mm3. Worked out once for a ring.
     """
     found: dict[Piece, Volume] = ring.once(("volumes", with_stock), _volumes, ring, with_stock)
-    return found
+    return dict(found)
 
 
 def _volumes(ring: Ring, with_stock: bool) -> dict[Piece, Volume]:
@@ -53,7 +54,11 @@ def _volumes(ring: Ring, with_stock: bool) -> dict[Piece, Volume]:
     groups = ring.sections(angles, with_stock=with_stock)
     found: dict[Piece, Volume] = {}
     for owner in owners(ring, groups):
-        for sector, ends in ring.stretches(owner):
+        stretches = ring.stretches(owner)
+        if not ring.waves and len(stretches) > 1:
+            found.update(_shared_out(ring, owner, stretches, groups, with_stock))
+            continue
+        for sector, ends in stretches:
             known = parting(ring, owner, ends, with_stock=with_stock)
             if ends is None:
                 mine, some, shares = groups, angles, weights
@@ -67,6 +72,26 @@ def _volumes(ring: Ring, with_stock: bool) -> dict[Piece, Volume]:
             found.update(_turned(owner, sector, known, mine, some, shares))
     found.update(_presses(groups, weights))
     return {piece: volume for piece, volume in found.items() if abs(volume.volume_mm3) > CRUMB_MM3}
+
+
+def _shared_out(
+    ring: Ring,
+    owner: Owner,
+    stretches: Sequence[tuple[int | None, tuple[float, float] | None]],
+    groups: list[tuple[Whole, Section]],
+    with_stock: bool,
+) -> dict[Piece, Volume]:
+    """Volumes of segments of one section: its moment for each, by the angle that each spans."""
+    known = parting(ring, owner, None, with_stock=with_stock)
+    a_radian = _turned(owner, None, known, groups, np.zeros(1), np.ones(1))
+    return {
+        Piece(owner, piece.number, sector): Volume(
+            volume_mm3=volume.volume_mm3 * (ends[1] - ends[0]), by=volume.by
+        )
+        for sector, ends in stretches
+        if ends is not None
+        for piece, volume in a_radian.items()
+    }
 
 
 def owners(ring: Ring, groups: list[tuple[Whole, Section]]) -> list[Owner]:

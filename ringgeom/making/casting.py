@@ -11,8 +11,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from ringgeom.shop import Casting as CastingSettings
-from ringgeom.units import mass_g
+from ringgeom.units import Amount, mass_g
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,15 +83,25 @@ def flask(
     """
     parts = mass_g(sum(cast_mm3), density_g_cm3)
     sprue = mass_g(sum(sprue_mm3), density_g_cm3)
-    by_percent = parts * settings.button_percent / 100
-    button = max(by_percent, settings.button_min_g)
-    poured = parts + sprue + button
-    loss = settings.melt_loss_percent / 100
+    by_percent, button = buttons_g(parts, settings)
     return Flask(
         parts_g=parts,
         finished_g=mass_g(sum(finished_mm3), density_g_cm3),
         sprue_g=sprue,
         button_g=button,
         button_by="percent" if by_percent >= settings.button_min_g else "floor",
-        loss_g=poured * loss / (1 - loss),
+        loss_g=lost_g(parts + sprue + button, settings),
     )
+
+
+def buttons_g(parts_g: Amount, settings: CastingSettings) -> tuple[Amount, Amount]:
+    """The button by its share of the castings, and as it is poured: no less than the floor [g]."""
+    by_percent = parts_g * settings.button_percent / 100
+    button: Amount = np.maximum(by_percent, settings.button_min_g)
+    return by_percent, button
+
+
+def lost_g(poured_g: Amount, settings: CastingSettings) -> Amount:
+    """What the melt loses, of what is to be poured [g]."""
+    loss = settings.melt_loss_percent / 100
+    return poured_g * loss / (1 - loss)

@@ -138,13 +138,14 @@ def why_no_billet(ring: Ring, places: Sequence[AnyPlace], parts: Sequence[Part])
     """Why stripes cannot come from one laminated strip; None when they can."""
     others = sum(place.place not in ("stripe", "edges") for place in places)
     swing = max((abs(wave.amplitude_mm) for wave in ring.waves), default=0.0)
+    seen = len(list(_across(ring, parts)))
     reasons = (
         (len(parts) < 2, "there is one stripe only", float(len(parts)), 2.0, "stripes"),
         (others > 0, "not every part goes through the whole depth, closed round the ring",
          float(others), 0.0, "other places"),
         (swing > 0, "waving boundaries are not those of a laminated strip", swing, 0.0, "mm"),
-        (sum(1 for _ in _across(ring, parts)) < len(parts), "a stripe runs out in the dome",
-         float(len(parts)), float(sum(1 for _ in _across(ring, parts))), "stripes"),
+        (seen < len(parts), "a stripe runs out in the dome", float(seen), float(len(parts)),
+         "stripes"),
         (ring.form.proud_mm != 0, "the body is proud or recessed: a strip is not",
          ring.form.proud_mm, 0.0, "mm"),
     )  # fmt: skip

@@ -33,8 +33,13 @@ class Meeting:
         return self.pair.contrast
 
 
-def meetings(ring: Ring, touch: Sequence[Contact], parts: Sequence[Part]) -> tuple[Meeting, ...]:
-    """Every two alloys that touch, once for each pair of places and alloys."""
+def meetings(
+    ring: Ring, touch: Sequence[Contact], parts: Sequence[Part], *, partners: bool = True
+) -> tuple[Meeting, ...]:
+    """Every two alloys that touch, once for each pair of places and alloys.
+
+    Without `partners` no better ones are looked for.
+    """
     alloys = {part.alloy.name: part.alloy for part in parts}
     found = []
     for between, (one, two) in _names(ring, touch, parts).items():
@@ -42,7 +47,7 @@ def meetings(ring: Ring, touch: Sequence[Contact], parts: Sequence[Part]) -> tup
             continue
         first, second = alloys[one], alloys[two]
         met = pair(first, second, names=between)
-        better = better_pair(first, second)
+        better = better_pair(first, second) if partners else ((), ())
         found.append(Meeting(between=between, alloys=(first, second), pair=met, better=better))
     return tuple(found)
 

@@ -127,6 +127,6 @@ def parts(
 
 def _as_cast(ring: Ring, piece: Piece) -> Piece | None:
     """The piece with stock that holds the middle of a finished piece."""
-    ends = dict(ring.stretches(piece.owner))[piece.sector]
+    ends = ring.ends(piece.owner, piece.sector)
     mark = parting(ring, piece.owner, ends, with_stock=False).mark(piece.number)
     return piece_at(ring, piece, mark, with_stock=True)

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import cos, pi, sin
+from math import cos, pi
 
+import numpy as np
+
+from ringgeom.form.curve import Array
 from ringgeom.making.casting import Flask, flask
 from ringgeom.making.part import Part
 from ringgeom.making.sprue import Sprue
@@ -88,10 +91,24 @@ def _casting(
 def _hanging(part: Part, sprue: Sprue) -> Hanging:
     """A ring hangs in the plane of its stem; a piece of one as long as its chord."""
     wax, count = part.wax, part.pieces_round
-    reach = along = wax.outside_mm
+    reach = wax.outside_mm
     if count > 2:
-        half = min(pi / count + part.lean, pi)
-        along = wax.outside_mm * sin(min(half, pi / 2))
         # from the top of its back down to its ends
+        half = min(pi / count + part.lean, pi)
         reach = (wax.outside_mm - wax.bore_mm * cos(half)) / 2
+    along = float(wax.outside_mm * chord_share(count, np.array(part.lean)))
     return Hanging(sprue=sprue, reach_mm=reach, along_mm=along, across_mm=wax.width_mm)
+
+
+def chord_share(pieces_round: int, lean: Array) -> Array:
+    """How long one of so many pieces round a ring is, as a share of the ring's diameter.
+
+    Parameters
+    ----------
+    lean : Array
+        Angle by which a slant carries its edge round from its middle [rad].
+    """
+    if pieces_round <= 2:
+        return np.ones_like(lean)
+    found: Array = np.sin(np.minimum(pi / pieces_round + lean, pi / 2))
+    return found

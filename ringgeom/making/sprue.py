@@ -8,14 +8,15 @@ the gate should have a given share of the section it stands on. The larger wins.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from math import pi, sqrt
 
 import numpy as np
 
 from ringgeom.form.curve import Array
 from ringgeom.form.measure import Build, Stand
+from ringgeom.making.post import fillets_mm3, posts_mm3
 from ringgeom.shop import Casting
+from ringgeom.units import Amount
 
 SECOND_SPRUE = pi / 3
 """Two sprues stand about sixty degrees apart, so that the metal meets away from both."""
@@ -23,8 +24,8 @@ SECOND_SPRUE = pi / 3
 LONGEST = 0.7
 """Longest oval foot, of the radius it stands on: beyond, it would wrap round the ring."""
 
-RINGS, SPOKES = 24, 48
-"""Points of the disc rule; the saddle is smooth, so this is far below 1e-9 of it."""
+SAME_WIDTH_MM = 1e-9
+"""A width this near to a limit is on it: a wax scaled and scaled back is as wide as it was."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,14 +94,7 @@ class Sprue:
         return abs(self.along_mm - self.across_mm) > 1e-9 * self.across_mm
 
 
-@cache
-def _rule(points: int) -> tuple[Array, Array]:
-    """Nodes and weights of Gauss's rule."""
-    nodes, weights = np.polynomial.legendre.leggauss(points)
-    return nodes, weights
-
-
-def diameter_by_modulus(modulus_mm: float, ratio: float) -> float:
+def diameter_by_modulus(modulus_mm: Amount, ratio: float) -> Amount:
     """Diameter of a round sprue whose modulus is `ratio` times the casting's [mm].
 
     Source
@@ -134,6 +128,39 @@ def sprue_places(count: int, *, alike: int) -> tuple[float, ...]:
     return tuple(number * step * 2 * pi / alike for number in range(count))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feet:
+    """The sprues of one part at several finger sizes; arrays of shape (sizes,), else as `Sprue`."""
+
+    diameter_mm: Array
+    across_mm: Array
+    along_mm: Array
+    by_modulus_mm: Array
+    by_section_mm: float
+    places: tuple[float, ...]
+    length_mm: float
+    fillet_mm: Array
+    casting_modulus_mm: Array
+    volume_mm3: Array
+    stand: Stand
+
+    def sprue(self, size: int) -> Sprue:
+        """The sprue of one of the sizes, by its number; `stand` stays the one it was drawn at."""
+        return Sprue(
+            diameter_mm=float(self.diameter_mm[size]),
+            across_mm=float(self.across_mm[size]),
+            along_mm=float(self.along_mm[size]),
+            by_modulus_mm=float(self.by_modulus_mm[size]),
+            by_section_mm=self.by_section_mm,
+            places=self.places,
+            length_mm=self.length_mm,
+            fillet_mm=float(self.fillet_mm[size]),
+            casting_modulus_mm=float(self.casting_modulus_mm[size]),
+            volume_mm3=float(self.volume_mm3[size]),
+            stand=self.stand,
+        )
+
+
 def sprue(build: Build, casting: Casting, *, width_mm: float, waves: int = 0) -> Sprue:
     """Sprue of one part from its heaviest section.
 
@@ -148,30 +175,53 @@ def sprue(build: Build, casting: Casting, *, width_mm: float, waves: int = 0) ->
     waves : int
         How many places round the ring are alike; 0 for all.
     """
-    wide = width_mm >= casting.two_sprues_from_mm
+    lengths, radii = np.array([build.length_mm]), np.array([build.stand.radius_mm])
+    found = feet(build, casting, width_mm=width_mm, waves=waves, lengths_mm=lengths, radii_mm=radii)
+    return found.sprue(0)
+
+
+def feet(
+    build: Build,
+    casting: Casting,
+    *,
+    width_mm: float,
+    waves: int,
+    lengths_mm: Array,
+    radii_mm: Array,
+) -> Feet:
+    """The sprue of a part at several finger sizes, its section the same at all of them.
+
+    Parameters
+    ----------
+    lengths_mm, radii_mm : Array
+        At each size, the part's length round the ring and the radius its sprue stands at,
+        shape (sizes,); they stand for those of `build`.
+    """
+    wide = width_mm >= casting.two_sprues_from_mm - SAME_WIDTH_MM
     places = sprue_places(
         casting.sprue_count or (2 if wide else 1), alike=1 if build.ends else waves
     )
-    count = len(places)
-    by_modulus = diameter_by_modulus(build.modulus_mm, casting.sprue_modulus_ratio)
+    count, stand = len(places), build.stand
+    modulus = build.modulus_at(lengths_mm)
+    by_modulus = diameter_by_modulus(modulus, casting.sprue_modulus_ratio)
     by_section = diameter_by_section(build.area_mm2, casting.sprue_section_percent, count)
-    diameter = max(by_modulus, by_section)
-    longest = build.length_mm if build.ends else LONGEST * build.stand.radius_mm
-    across = min(diameter, build.stand.width_mm)
+    diameter = np.maximum(by_modulus, by_section)
+    longest = lengths_mm if build.ends else LONGEST * radii_mm
+    across = np.minimum(diameter, stand.width_mm)
     if build.ends:
         # on a slanted piece there is only what lies square between its joints
-        across = min(across, build.square_mm)
-        longest = min(longest, build.square_mm)
-    along = min(diameter**2 / across, longest)
+        square = build.square_at(lengths_mm, radii_mm)
+        across, longest = np.minimum(across, square), np.minimum(longest, square)
+    along = np.minimum(diameter**2 / across, longest)
     length = casting.sprue_length_mm
     # on a run that waves away under the foot there is no room for one
-    fillet = 0.0 if waves else min(casting.sprue_fillet_mm, length)
+    fillet = np.full_like(radii_mm, 0.0 if waves else min(casting.sprue_fillet_mm, length))
     if build.ends:
         # a segment is not longer than itself
-        fillet = max(0.0, min(fillet, (build.length_mm - along) / 2))
-    one = sprue_volume(build.stand, across, along, length)
-    one += fillet_volume(across, along, fillet, run_mm=build.stand.width_mm)
-    return Sprue(
+        fillet = np.maximum(0.0, np.minimum(fillet, (lengths_mm - along) / 2))
+    one = posts_mm3(stand, radii_mm, across, along, length)
+    one = one + fillets_mm3(across, along, fillet, run_mm=stand.width_mm)
+    return Feet(
         diameter_mm=diameter,
         across_mm=across,
         along_mm=along,
@@ -180,49 +230,7 @@ def sprue(build: Build, casting: Casting, *, width_mm: float, waves: int = 0) ->
         places=places,
         length_mm=length,
         fillet_mm=fillet,
-        casting_modulus_mm=build.modulus_mm,
+        casting_modulus_mm=modulus,
         volume_mm3=count * one,
-        stand=build.stand,
+        stand=stand,
     )
-
-
-def sprue_volume(stand: Stand, across_mm: float, along_mm: float, length_mm: float) -> float:
-    """Volume of a round or oval sprue standing on a part, saddle included [mm3].
-
-    The sprue ends flat, `length_mm` above the surface at its axis; below, it follows the
-    part's surface.
-    """
-    nodes, weights = _rule(RINGS)
-    rho = 0.5 * (nodes + 1)
-    turn = 2 * pi * (np.arange(SPOKES) + 0.5) / SPOKES
-    z = stand.z_mm + 0.5 * across_mm * rho[:, None] * np.sin(turn)
-    y = 0.5 * along_mm * rho[:, None] * np.cos(turn)
-    surface = np.sqrt(np.maximum(stand.curve.r(z) ** 2 - y**2, 0.0))
-    height = stand.radius_mm + length_mm - surface
-    rings = 0.5 * weights * rho * (across_mm * along_mm / 4)
-    return float(rings @ height.sum(axis=1)) * 2 * pi / SPOKES
-
-
-def fillet_volume(across_mm: float, along_mm: float, radius_mm: float, *, run_mm: float) -> float:
-    """Volume of the fillet round a sprue's foot, cut off at the sides of its run [mm3].
-
-    Round an oval foot it is a round one pressed together across, as the oval itself is.
-
-    Source
-    ------
-    Integral over rings of the height r - sqrt(r^2 - (r - t)^2) at t from the foot, times what
-    of each ring lies on the run; closed form for a round foot derived in the tests.
-    """
-    if radius_mm <= 0:
-        return 0.0
-    press, foot = across_mm / along_mm, along_mm / 2
-    half_run = run_mm / 2 / press
-    # sin^2 spreads the nodes so that neither end of the arc is a root
-    nodes, weights = _rule(SPOKES)
-    turn = pi / 4 * (nodes + 1)
-    out = radius_mm * np.sin(turn) ** 2
-    step = radius_mm * np.sin(2 * turn) * pi / 4 * weights
-    height = radius_mm - np.sqrt(radius_mm**2 - (radius_mm - out) ** 2)
-    ring = foot + out
-    share = np.where(ring > half_run, 4 * np.arcsin(np.minimum(half_run / ring, 1.0)), 2 * pi)
-    return float(press * (step @ (height * ring * share)))

@@ -12,6 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, hypot, pi
 
+import numpy as np
+
+from ringgeom.form.curve import Array, Whole
 from ringgeom.making.sprue import Sprue
 from ringgeom.shop import Casting
 
@@ -89,19 +92,73 @@ def tree(waxes: Sequence[Hanging], settings: Casting) -> Tree:
             flask_across_mm=_standing_mm(len(waxes), across, along, apart) + 2 * wall,
             flask_height_mm=CONE_MM + length + reach + wall,
         )
-    stem = max(settings.stem_mm, *(one.sprue.diameter_mm for one in waxes))
-    per_tier = max(1, int(2 * pi * (stem / 2 + length) / (across + apart)))
-    per_tier = min(per_tier, len(waxes))
-    tiers = ceil(len(waxes) / per_tier)
-    stem_length = tiers * (along + apart)
+    found = stems(
+        len(waxes),
+        settings,
+        thickest_mm=np.array([max(one.sprue.diameter_mm for one in waxes)]),
+        length_mm=length,
+        along_mm=np.array([along]),
+        across_mm=across,
+    )
+    stem, stem_length = float(found.thick_mm[0]), float(found.length_mm[0])
     return Tree(
         waxes=len(waxes),
-        tiers=tiers,
-        per_tier=per_tier,
+        tiers=int(found.tiers[0]),
+        per_tier=int(found.per_tier[0]),
         stem_mm=stem,
         stem_length_mm=stem_length,
         flask_across_mm=2 * (stem / 2 + length + reach + wall),
         flask_height_mm=CONE_MM + stem_length + wall,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stems:
+    """The stems of like trees at several finger sizes; arrays of shape (sizes,)."""
+
+    thick_mm: Array
+    length_mm: Array
+    tiers: Whole
+    per_tier: Whole
+
+    @property
+    def volume_mm3(self) -> Array:
+        found: Array = pi / 4 * self.thick_mm**2 * self.length_mm
+        return found
+
+
+def stems(
+    waxes: int,
+    settings: Casting,
+    *,
+    thickest_mm: Array,
+    length_mm: float,
+    along_mm: Array,
+    across_mm: float,
+) -> Stems:
+    """The stem that holds so many waxes, at several finger sizes.
+
+    Parameters
+    ----------
+    thickest_mm : Array
+        Of the thickest sprue, at each size.
+    length_mm : float
+        Of the longest sprue.
+    along_mm : Array
+        Of the longest wax along the stem, at each size.
+    across_mm : float
+        Of the widest wax round the stem.
+    """
+    thick = np.maximum(settings.stem_mm, thickest_mm)
+    around = 2 * pi * (thick / 2 + length_mm)
+    per_tier = np.floor(around / (across_mm + settings.wax_apart_mm)).astype(np.intp)
+    per_tier = np.minimum(np.maximum(per_tier, 1), waxes)
+    tiers = -(-waxes // per_tier)
+    return Stems(
+        thick_mm=thick,
+        length_mm=tiers * (along_mm + settings.wax_apart_mm),
+        tiers=tiers,
+        per_tier=per_tier,
     )
 
 

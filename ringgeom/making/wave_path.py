@@ -98,6 +98,8 @@ def _narrowest(amplitude: float, wave_number: float, width: float) -> float:
     The chord from (a, z) on one edge to its mirror image (-a, width - z) on the other, both about
     a crossing: its length has one minimum up to the crest, found by halving.
     """
+    if amplitude == 0.0:
+        return width
     low, high = 0.0, pi / (2 * wave_number)
     for _ in range(200):
         a = 0.5 * (low + high)

@@ -13,7 +13,7 @@ from ringgeom.form.ring import Ring
 from ringgeom.form.section import BODY
 from ringgeom.making.as_made import claim_names
 from ringgeom.making.walls import Groups, floor_left_mm, narrowest
-from ringgeom.shop import Fit, Limits
+from ringgeom.shop import Fit, Limits, Shop
 
 ROUND_MM = 1e-9
 """A limit met to this is met."""
@@ -77,9 +77,7 @@ def whole_band(
     places: Sequence[AnyPlace],
     groups: Groups,
     made: MadeSize,
-    *,
-    limits: Limits,
-    fit: Fit,
+    shop: Shop,
 ) -> WholeBand:
     """The whole band of a finished ring.
 
@@ -90,7 +88,7 @@ def whole_band(
     groups : Groups
         The partition round the turn.
     """
-    form = ring.form
+    form, limits, fit = ring.form, shop.limits, shop.fit
     edge = np.array([form.width_mm / 2 - form.edge_mm])
     at_edge = float((ring.finished.outside.r(edge) - ring.finished.bore.r(edge))[0])
     return WholeBand(

@@ -100,7 +100,8 @@ class _Run:
             missing.append(folder)
             folder = folder.parent
         for one in reversed(missing):
-            one.mkdir()
+            # another run may make it at the same moment
+            one.mkdir(exist_ok=True)
             self.made.append(one)
 
     def undo(self) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 
 from ringgeom.errors import OutputError
@@ -17,24 +19,43 @@ def write_file(path: Path, content: bytes) -> None:
     OutputError
         It cannot be written; an old file is untouched.
     """
+    write_pieces(path, (content,))
+
+
+def write_pieces(path: Path, pieces: Iterable[bytes]) -> None:
+    """Write a file piece by piece as they come, then put it in the place of an older one.
+
+    Raises
+    ------
+    OutputError
+        It cannot be written; an old file is untouched.
+    """
     try:
         path = path.resolve()
         mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
         if not mode & 0o222:
             raise OutputError(f"{path} cannot be written: it is kept from being changed")
         handle, beside = tempfile.mkstemp(prefix=".part-", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-            os.chmod(beside, mode)
-            os.replace(beside, path)
-        except OSError:
-            os.unlink(beside)
-            raise
     except (OSError, RuntimeError) as error:
         # a link that leads back to itself is a RuntimeError to Python 3.11 and 3.12
-        reason = getattr(error, "strerror", None) or error
-        raise OutputError(f"{path} cannot be written: {reason}") from None
+        raise _refusal(path, error) from None
+    try:
+        with os.fdopen(handle, "wb") as file:
+            for piece in pieces:
+                file.write(piece)
+        os.chmod(beside, mode)
+        os.replace(beside, path)
+    except BaseException as error:
+        with suppress(OSError):
+            os.unlink(beside)
+        if isinstance(error, OSError):
+            raise _refusal(path, error) from None
+        raise
+
+
+def _refusal(path: Path, error: Exception) -> OutputError:
+    reason = getattr(error, "strerror", None) or error
+    return OutputError(f"{path} cannot be written: {reason}")
 
 
 def write_new_file(path: Path, text: str) -> None:

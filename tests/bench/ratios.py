@@ -14,8 +14,10 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections import deque
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 HERE = Path(__file__).resolve()
 sys.path.insert(0, str(HERE.parents[1]))
@@ -24,12 +26,16 @@ import numpy as np  # noqa: E402
 from referees import kernel_pieces  # noqa: E402
 
 from ringgeom.colour import labs  # noqa: E402
+from ringgeom.design import read_design  # noqa: E402
 from ringgeom.form.places import Channel, Gap  # noqa: E402
 from ringgeom.form.profiles import Domed  # noqa: E402
 from ringgeom.form.ring import RingForm, ring  # noqa: E402
 from ringgeom.form.solid import solids  # noqa: E402
 from ringgeom.form.volume import volumes  # noqa: E402
+from ringgeom.grid import Grid, grid_asked  # noqa: E402
+from ringgeom.jobs import job  # noqa: E402
 from ringgeom.output.stl import stl_bytes  # noqa: E402
+from ringgeom.shop import Shop  # noqa: E402
 
 FORM = RingForm(
     inside_diameter_mm=17.35,
@@ -46,6 +52,12 @@ PLACES = {"R1": (), "R2": (STRAIGHT,), "R3": (WAVING,)}
 WANTED = {"R1": 20, "R2": 100, "R3": 300}
 RUNS = {"R1": 11, "R2": 7, "R3": 3}
 OURS_A_RUN = 15
+SINGLES = 25
+REEDS = ("gold-750-green", "silver-925", "platinum-950-ru", "gold-585-yellow", "gold-750-rose-4n")
+BODIES = ("gold-750-yellow-3n", "gold-750-red-5n")
+FEW = {"widths": "4..8 by 0.5", "thicknesses": "1.8, 2.0, 2.2", "sizes": "US 4..13 by 1/4"}
+WIDE = {"widths": "6..8 by 0.25", "thicknesses": "2.4, 2.6, 2.8", "sizes": "US 4..13 by 1/4"}
+MANY = {"widths": "4..8.9 by 0.1", "thicknesses": "1.8..2.7 by 0.1", "sizes": "US 4..13.5 by 1/2"}
 
 
 def ours(piece: str, folder: Path) -> None:
@@ -106,6 +118,31 @@ def recipes() -> None:
         f"10 000 recipes: {together:.2f} s (wanted below 1), one by one {single:.2f} s, "
         f"ratio {single / together:.0f}"
     )
+
+
+def rings() -> None:
+    """Grids of about 10 000 rings, of few sections and of many, against single rings."""
+    in_alloys = {
+        inlay: [f"{inlay}={name}" for name in REEDS] + [f"body={name}" for name in BODIES]
+        for inlay in ("reed", "creeper")
+    }
+    grids: tuple[tuple[str, str, dict[str, Any]], ...] = (
+        ("heron", "27 sections", FEW | {"alloys": in_alloys["reed"]}),
+        ("alder, waving", "27 sections", WIDE | {"alloys": in_alloys["creeper"]}),
+        ("heron", "500 sections", MANY),
+    )
+    for name, sections, axes in grids:
+        design = read_design(HERE.parents[2] / "designs" / f"{name.split(',')[0]}.toml")
+        many = Grid(design=design, shop=Shop(), asked=grid_asked(design, **axes))
+        numbers = range(1, many.asked.rows, many.asked.rows // SINGLES)
+        singles = [many.design_of(number) for number in numbers]
+        job(singles[0])
+        alone, count = statistics.mean(seconds(job, one) for one in singles), many.asked.rows
+        together = seconds(lambda many=many: deque(many.rows(), maxlen=0))
+        print(
+            f"grid of {name}, {sections}: {count:,} rows in {together:.2f} s (wanted below 2 for "
+            f"few), one by one {alone * count:.0f} s, ratio {alone * count / together:.0f}"
+        )
 
 
 WATCH = """
@@ -173,6 +210,7 @@ def main() -> None:
         pieces(folder)
         stl_against_raw(folder)
         recipes()
+        rings()
         processes(folder)
 
 

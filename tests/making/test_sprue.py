@@ -15,12 +15,8 @@ from ringgeom.form.profiles import FlatFace
 from ringgeom.form.ring import RingForm, Stock, ring
 from ringgeom.form.section import BODY
 from ringgeom.form.volume import Piece
-from ringgeom.making.sprue import (
-    diameter_by_modulus,
-    diameter_by_section,
-    sprue,
-    sprue_volume,
-)
+from ringgeom.making.post import sprue_volume
+from ringgeom.making.sprue import diameter_by_modulus, diameter_by_section, sprue
 from ringgeom.shop import Casting
 
 

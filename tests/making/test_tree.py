@@ -14,7 +14,8 @@ import ringgeom as rg
 from ringgeom.afterwards import shared_castings, shared_melts
 from ringgeom.form.curve import Flat
 from ringgeom.form.measure import Build, Stand
-from ringgeom.making.sprue import fillet_volume, sprue
+from ringgeom.making.post import fillet_volume
+from ringgeom.making.sprue import sprue
 from ringgeom.making.tree import CONE_MM, Hanging, tree
 from ringgeom.shop import Casting, Shop
 

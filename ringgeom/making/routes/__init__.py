@@ -21,7 +21,7 @@ from ringgeom.making.routes.others import (
 from ringgeom.making.routes.route import Inserted, Route, Size
 from ringgeom.shop import Shop
 
-__all__ = ["Inserted", "Route", "Size", "routes"]
+__all__ = ["Inserted", "Route", "Size", "inserted_parts", "routes", "routes_of"]
 
 JUDGES = (channel_routes, liner_routes, stripe_routes, laminate_route, segment_routes)
 
@@ -49,7 +49,22 @@ def routes(
     not_split : str
         Why the body cannot be made in two; empty when it can.
     """
-    found: list[Route] = []
+    inserted = inserted_parts(ring, places, parts, joints, sections, shop, not_split=not_split)
+    return tuple(route for one in inserted for route in routes_of(one))
+
+
+def inserted_parts(
+    ring: Ring,
+    places: Sequence[AnyPlace],
+    parts: Sequence[Part],
+    joints: Sequence[Contact],
+    sections: Sequence[Section],
+    shop: Shop,
+    *,
+    not_split: str,
+) -> tuple[Inserted, ...]:
+    """Every part that is fitted into another, with what decides on its routes; as `routes`."""
+    found: list[Inserted] = []
     by_owner: dict[Owner, list[Part]] = {}
     for part in parts:
         owner = Owner("body", -1) if part.place is None else Owner("part", part.place)
@@ -65,24 +80,30 @@ def routes(
         if me not in by_owner or not hosts:
             continue
         over = 2 * rail_mm(ring, place.walls_mm()) if isinstance(place, Channel) else 0.0
-        one = Inserted(
-            ring=ring,
-            index=index,
-            place=place,
-            parts=tuple(by_owner[me]),
-            hosts=tuple(dict.fromkeys(hosts)),
-            all_parts=tuple(parts),
-            all_places=tuple(places),
-            joints=tuple(mine),
-            walled=_walled(place, sections, index, over, not_split),
-            over_mm=over,
-            not_split=not_split,
-            shop=shop,
+        found.append(
+            Inserted(
+                ring=ring,
+                index=index,
+                place=place,
+                parts=tuple(by_owner[me]),
+                hosts=tuple(dict.fromkeys(hosts)),
+                all_parts=tuple(parts),
+                all_places=tuple(places),
+                joints=tuple(mine),
+                walled=_walled(place, sections, index, over, not_split),
+                over_mm=over,
+                not_split=not_split,
+                shop=shop,
+            )
         )
-        for judge in JUDGES:
-            found += judge(one)
-        if any(host.alloy != one.parts[0].alloy for host in hosts):
-            found.append(cast_on_route(one))
+    return tuple(found)
+
+
+def routes_of(one: Inserted) -> tuple[Route, ...]:
+    """Every route of one part, with what decides it."""
+    found = [route for judge in JUDGES for route in judge(one)]
+    if any(host.alloy != one.parts[0].alloy for host in one.hosts):
+        found.append(cast_on_route(one))
     return tuple(found)
 
 

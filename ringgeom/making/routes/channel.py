@@ -18,14 +18,15 @@ def channel_routes(one: Inserted) -> Iterator[Route]:
     place = one.place
     if not isinstance(place, Channel) or one.floor_mm is None or one.inside_mm is None:
         return
-    yield _slide(one, place)
+    yield slide_route(one, place)
     yield _wrap(one, place)
     yield _split(one, place)
     yield _stretch(one)
     yield _hammer(one, place)
 
 
-def _slide(one: Inserted, place: Channel) -> Route:
+def slide_route(one: Inserted, place: Channel) -> Route:
+    """The inlay as a closed ring, slid on over a rail, or from the open side."""
     inside, floor = one.inside_mm or 0.0, one.floor_mm or 0.0
     limit = one.over_mm if one.walled else floor
     works = inside >= limit - 1e-9 and not (one.undercut_mm and one.walled)

@@ -1,0 +1,146 @@
+"""What each rule looks at, so that of many rings each is judged no oftener than it must be.
+
+A rule that has no line here is taken to look at everything: that is right, and slow.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, Literal
+
+from ringgeom.findings import (
+    on_casting,
+    on_colour,
+    on_gaps,
+    on_inlays,
+    on_joining,
+    on_marks,
+    on_melts,
+    on_metal,
+    on_overlap,
+    on_places,
+    on_section,
+    on_size,
+    on_walls,
+)
+from ringgeom.findings.finding import Finding
+from ringgeom.findings.subjects import ASKED, FIRST, LAID
+
+Scope = Literal[
+    "finger", "band", "size", "way in", "alloys", "band and alloys", "route", "button", "melts",
+    "everything",
+]  # fmt: skip
+
+Stage = Literal["first", "asked", "laid"]
+
+SCOPES: dict[Scope, tuple[Any, ...]] = {
+    # the finger, whatever ring is made for it
+    "finger": (on_size.mixed_up_size, on_size.unlikely_finger, on_size.size_notes),
+    # the section alone, which is the same at every size
+    "band": (
+        on_size.wide_band,
+        on_size.looks_like_inches,
+        on_size.unlikely_band,
+        on_size.solid_band,
+        on_size.dome_too_high,
+        on_size.recess_through,
+        on_size.thin_recessed,
+        on_size.frame_fits,
+        on_places.runs_out,
+        on_places.liner_fits,
+        *on_inlays.RULES,
+        on_gaps.gap_sizes,
+        on_gaps.gap_eats_part,
+        on_gaps.gap_on_both,
+        on_gaps.gap_none,
+        on_overlap.parts_overlap,
+        on_overlap.undercut_past_edge,
+        on_overlap.crosses_itself,
+        on_overlap.stripes_do_not_sum,
+        on_section.pointed_tip,
+        on_section.islands,
+        on_section.feather_edge,
+        *on_walls.RULES,
+    ),
+    # the section at a size; each compares one number that only grows or only falls with the size
+    "size": (
+        on_places.segments_close,
+        on_gaps.gap_narrows,
+        on_overlap.wave_folds,
+        on_section.nothing_left,
+        on_section.crumb,
+        on_casting.sprue_is_oval,
+        on_casting.sprue_freezes_first,
+    ),
+    # whether a closed ring goes in: the section decides it, the words tell diameters
+    "way in": (on_joining.closed_inlay_cannot_enter,),
+    # the alloys, and which of them touch and lie on the skin
+    "alloys": (
+        *on_metal.RULES,
+        on_joining.silver_beside_gold,
+        on_joining.nickel_on_skin,
+        on_casting.shrink_unknown,
+        on_casting.shrink_unlikely,
+        on_casting.shop_names_unused,
+        *on_colour.RULES,
+        on_melts.pours_hot,
+        on_melts.habits,
+        on_marks.doubts,
+    ),
+    "band and alloys": (on_size.thin_band,),
+    # a route that was chosen: section, size and alloys
+    "route": (on_joining.chosen_route_fails, on_joining.made_otherwise),
+    # grams against the shop's floor
+    "button": (on_casting.button_raised,),
+    # what the stock and the balance can do for one commission: not asked of many rings
+    "melts": (
+        on_melts.impossible,
+        on_melts.fineness_not_held,
+        on_melts.another_colour,
+        on_melts.over_half_remelt,
+    ),
+}
+
+NOT_OF_MANY = (
+    "melt-impossible", "fineness-not-held", "balance-coarse", "melt-shifts-colour",
+    "remelt-over-half",
+)  # fmt: skip
+"""Codes of the melts, which are found for one ring at a time."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scoped:
+    """A rule with its place in the order of judging, and what it looks at."""
+
+    position: int
+    rule: Callable[[Any], Any]
+    stage: Stage
+    scope: Scope
+
+    def judge(self, context: Any) -> tuple[tuple[int, Finding], ...]:
+        """Its findings, each with its place in the order."""
+        return tuple((self.position, finding) for finding in self.rule(context))
+
+
+@cache
+def scoped_rules() -> tuple[Scoped, ...]:
+    """Every rule, in the order of judging."""
+    scopes = {rule: scope for scope, rules in SCOPES.items() for rule in rules}
+    stages: tuple[tuple[Stage, tuple[Any, ...]], ...] = (
+        ("first", FIRST),
+        ("asked", ASKED),
+        ("laid", LAID),
+    )
+    rules = [(stage, rule) for stage, subjects in stages for s in subjects for rule in s.RULES]
+    return tuple(
+        Scoped(position=n, rule=rule, stage=stage, scope=scopes.get(rule, "everything"))
+        for n, (stage, rule) in enumerate(rules)
+    )
+
+
+@cache
+def rules_on(*scopes: Scope, stages: tuple[Stage, ...]) -> tuple[Scoped, ...]:
+    """The rules of some scopes and stages, in the order of judging."""
+    return tuple(one for one in scoped_rules() if one.scope in scopes and one.stage in stages)

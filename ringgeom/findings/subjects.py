@@ -1,0 +1,31 @@
+"""The subjects in the order in which they are judged."""
+
+from __future__ import annotations
+
+from ringgeom.findings import (
+    on_casting,
+    on_colour,
+    on_gaps,
+    on_inlays,
+    on_joining,
+    on_marks,
+    on_melts,
+    on_metal,
+    on_overlap,
+    on_places,
+    on_section,
+    on_size,
+    on_walls,
+)
+
+FIRST = (on_size, on_metal)
+"""Judged by what was asked, whatever else is wrong."""
+
+ASKED = (on_places, on_inlays, on_gaps, on_overlap)
+"""Judged by what was asked, unless the band itself is in the wrong unit."""
+
+LAID = (on_section, on_walls, on_joining, on_casting, on_colour, on_melts, on_marks)
+"""Judged by the ring as laid out, unless anything asked for stops it."""
+
+WRONG_UNIT = ("looks-like-inches", "too-small")
+"""Codes of a band in the wrong unit."""

@@ -1,14 +1,19 @@
-"""The quote of a job: its flasks, and the work that it really holds."""
+"""The quote of a job: its flasks, and the work that it really holds; the metal of many rings."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import fsum, pi
 
 from ringgeom.form.places import Channel
+from ringgeom.grid import Further, Poured
 from ringgeom.jobs import Job
 from ringgeom.making.as_made import placed_places
+from ringgeom.making.casting import Flask
 from ringgeom.making.waving import wave_measures
 from ringgeom.price import Quote, Work, ring_quote
+from ringgeom.price.metal import alloy_cost, together
+from ringgeom.shop import Shop
 from ringgeom.units import MM_PER_M
 
 
@@ -45,6 +50,35 @@ def work(job: Job) -> Work:
             (sum(stamp.mark is not None for stamp in one.stamps) for one in job.marks), default=0
         ),
     )
+
+
+def metal_columns(shop: Shop) -> dict[str, Further]:
+    """A column for many rings: what the metal of each costs, what comes back taken off.
+
+    Empty while the shop names no prices. The sums are those of a quote, flask by flask.
+    """
+    prices = shop.prices
+    if prices is None or not prices.metals:
+        return {}
+
+    def costs(poured: Sequence[Poured]) -> list[float | None]:
+        sizes = range(len(poured[0].parts_g)) if poured else ()
+        return [together([_metal_cost(one, size, shop) for one in poured]) for size in sizes]
+
+    return {f"metal_{prices.currency.lower()}": costs}
+
+
+def _metal_cost(one: Poured, size: int, shop: Shop) -> float | None:
+    flask = Flask(
+        parts_g=float(one.parts_g[size]),
+        finished_g=float(one.finished_g[size]),
+        sprue_g=float(one.sprue_g[size]),
+        button_g=float(one.button_g[size]),
+        button_by="",
+        loss_g=float(one.loss_g[size]),
+    )
+    fume = shop.melt.zinc_fume_percent
+    return alloy_cost(one.alloy, flask, shop.prices, zinc_fume_percent=fume).cost
 
 
 def _fitted(job: Job) -> set[frozenset[str]]:

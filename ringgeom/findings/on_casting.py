@@ -115,7 +115,7 @@ def sprue_freezes_first(laid: Laid) -> Iterator[Finding]:
                 value=sprue.modulus_mm,
                 limit=sprue.casting_modulus_mm,
                 unit="mm",
-                text=f"the sprue of {part.name} is liquid {sprue.freezes_later:.1f} times as long "
+                text=f"the sprue of {part.name} is liquid {sprue.freezes_later:.2f} times as long "
                 f"as the part: there is only {sprue.stand.width_mm:.2f} mm to stand on, and it "
                 "freezes before what it feeds",
                 fix="feed it round from the edge face, or with more sprues ([casting] sprue_count)",

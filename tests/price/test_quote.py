@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import ringgeom as rg
 from ringgeom.errors import InputError
 from ringgeom.making.casting import Flask
 from ringgeom.metal import Alloy, alloy_from_recipe
@@ -262,3 +264,26 @@ def test_a_quote_needs_a_date_and_a_rate_needs_a_currency() -> None:
 def test_the_end_of_the_calendar() -> None:
     late = PRICES.model_copy(update={"date": datetime.date(9999, 12, 30)})
     assert quote(late).valid_until == datetime.date.max
+
+
+def test_the_metal_of_many_rings_is_that_of_each() -> None:
+    """A grid's column is the quote's own metal cost, ring by ring."""
+    from ringgeom.grid import Grid, grid_asked
+    from ringgeom.quoting import metal_columns, quote
+
+    root = Path(__file__).parents[2]
+    shop = rg.read_shop(root / "designs/shop/priced.toml")
+    design = rg.read_design(root / "designs/heron.toml")
+    asked = grid_asked(design, sizes="US 5, 7, 9 1/2", widths="5, 6", alloys=["reed=silver-925"])
+    many = Grid(design=design, shop=shop, asked=asked, further=metal_columns(shop))
+    rows = list(many.rows())
+    assert len(rows) == 6
+    for row in rows:
+        changed = design.model_dump(mode="json", by_alias=True, exclude_defaults=True)
+        changed["ring"] |= {"size": row.size, "width_mm": row.width_mm}
+        changed["part"][0]["alloy"] = "silver-925"
+        found = quote(rg.job(type(design).model_validate(changed), shop))
+        assert found is not None
+        # the volumes of a grid lie on a line through two sizes: rounding only
+        assert row.further["metal_eur"] == pytest.approx(found.metal_cost, rel=1e-9)
+    assert metal_columns(rg.Shop()) == {}

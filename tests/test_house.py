@@ -47,6 +47,7 @@ ROOMS = (
     "report",
     "page",
     "cli",
+    "door",
 )
 """From the foundation up: a room may use only those before it."""
 

@@ -38,7 +38,8 @@ def ring_bytes(job: Job, *, quick: bool) -> bytes:
                     "corners": len(positions),
                     "hex": colours[part.alloy.name].hex,
                     "radius_mm": float(r.mean()),
-                    "z_mm": float(positions[:, 2].mean()),
+                    "z_mm": float(np.ptp(positions[:, 2]) / 2 + positions[:, 2].min()),
+                    "middle": positions[:, :2].mean(axis=0).tolist(),
                 }
             )
     head = json.dumps({"parts": parts, "outside_mm": job.outside_diameter_mm}).encode()

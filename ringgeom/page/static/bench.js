@@ -129,8 +129,11 @@ export function keepSoon() {
   waiting = setTimeout(keepNow, 150);
 }
 
+export const isWaiting = () => waiting !== 0;
+
 export function keepNow() {
   clearTimeout(waiting);
+  waiting = 0;
   keeping = keeping.then(keepOnce);
   return keeping;
 }

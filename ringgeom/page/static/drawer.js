@@ -56,10 +56,11 @@ async function read(area) {
     bench.draft = null;
     return;
   }
+  // what is being written stays, readable or not
+  bench.draft = text;
   const view = await settleText(text);
   if (area.value !== text) return;
   if (view.problems.length) {
-    bench.draft = text;
     area.setAttribute("aria-invalid", "true");
     tellProblems(view.problems);
     keepSoon();

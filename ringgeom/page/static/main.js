@@ -1,6 +1,6 @@
 // The bench: what is shown when something changes, and the keys that work everywhere.
 
-import { ask, back, begin, bench, isSaved, keepNow, onConflict, onShow, say } from "./bench.js";
+import { ask, back, begin, bench, isSaved, isWaiting, keepNow, onConflict, onShow, say } from "./bench.js";
 import { drawOutside } from "./outside.js";
 import { drawSection } from "./section.js";
 import { askKept, askWhichFirst, bar, openBox, save, saveAsked, takeBox } from "./files.js";
@@ -70,7 +70,7 @@ addEventListener("keydown", (event) => {
 });
 
 onConflict(saveAsked);
-addEventListener("pagehide", () => bench.view && !isSaved() && keepNow());
+addEventListener("pagehide", () => isWaiting() && keepNow());
 
 async function start() {
   tellUnits();

@@ -22,8 +22,10 @@ export function drawOutside(view) {
   const box = { x: left, y: y(half_mm), width: around_mm * k, height: 2 * half_mm * k };
   const path = (areas) => areas.map((area) => "M" + area.map(([s, z]) => `${x(s).toFixed(1)} ${y(z).toFixed(1)}`).join("L") + "Z").join("");
   const inside = svg("clipPath", { id: "unrolled" }, svg("rect", box));
-  const waves = (view.design.part ?? []).filter((one) => one.wave?.amplitude_mm).map((one) => `${one.name}: ${one.wave.count} waves of ${length(one.wave.amplitude_mm)}`);
+  const waves = (view.design.part ?? []).filter((one) => one.wave?.amplitude_mm).map((one) => `${one.name}: ${one.wave.count} ${one.wave.count === 1 ? "wave" : "waves"} of ${length(one.wave.amplitude_mm)}`);
   const parts = (view.design.part ?? []).filter((one) => one.count).map((one) => `${one.name}: ${one.count} round`);
+  const words = ["outside unrolled", `${length(around_mm)} round`, ...waves, ...parts];
+  const said = svg("text", { class: "note", x: left, y: box.y - 10 });
   shapes.replaceChildren(
     inside,
     svg("g", { "clip-path": "url(#unrolled)" }, ...patches.flatMap((patch) => [
@@ -31,12 +33,15 @@ export function drawOutside(view) {
       svg("path", { d: path(patch.areas), fill: `url(#out-hatch-${patch.hatch % 8})`, class: "hatched" }),
     ])),
     svg("rect", { ...box, fill: "none", class: "face" }),
-    svg("text", { class: "note", x: left, y: box.y - 10 }, ["outside unrolled", `${length(around_mm)} round`, ...waves, ...parts].join("  ·  ")),
+    said,
     ...HOURS.flatMap(([share, text]) => [
       svg("path", { class: "dim", d: `M${x(share * around_mm)} ${box.y + box.height + 3}v6` }),
       svg("text", { class: "note", x: x(share * around_mm), y: box.y + box.height + 23, "text-anchor": "middle" }, text),
     ]),
   );
+  // as much of it as there is room for
+  do said.textContent = words.join("  ·  ");
+  while (said.getComputedTextLength() > width - left - 12 && words.pop());
 }
 
 new ResizeObserver(() => bench.view && drawOutside(bench.view)).observe(root);

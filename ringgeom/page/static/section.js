@@ -63,7 +63,7 @@ function ground({ section, ring }) {
   return [
     svg("line", { class: "axis", x1: x(0), x2: x(0), y1: y(section.crest_mm) - 16, y2: low + 30 }),
     svg("line", { class: "bore", x1: x(-section.half_mm) - 20, x2: x(section.half_mm) + 20, y1: low, y2: low }),
-    svg("text", { class: "note", x: x(section.half_mm) + 20, y: low + 20, "text-anchor": "end" }, said),
+    svg("text", { class: "note", x: x(section.half_mm) + 20, y: low + (section.half_mm * scale.k + 20 > 7 * said.length ? 20 : 48), "text-anchor": "end" }, said),
   ];
 }
 
@@ -114,7 +114,7 @@ function drawMeasure(one, number, section) {
 }
 
 function marks(view) {
-  const seen = new Map();
+  const taken = view.section.grips.map((one) => [x(one.at_mm[0]), y(one.at_mm[1])]);
   const out = [];
   view.findings.forEach((finding, index) => {
     if (!finding.mark || finding.level === "note") return;
@@ -123,11 +123,11 @@ function marks(view) {
       const [[z0, r0], [z1, r1]] = finding.mark.ends_mm;
       out.push(svg("line", { class: `thin ${level}`, x1: x(z0), y1: y(r0), x2: x(z1), y2: y(r1) }));
     }
-    const spot = finding.mark.at_mm.map((v) => v.toFixed(3)).join();
-    const before = seen.get(spot) ?? 0;
-    seen.set(spot, before + 1);
-    const cx = x(finding.mark.at_mm[0]) + 34 + before * 22;
     const cy = y(finding.mark.at_mm[1]);
+    let cx = x(finding.mark.at_mm[0]) + 26;
+    // a mark gives way to what can be grabbed, and to the marks before it
+    while (taken.some(([a, b]) => Math.hypot(a - cx, b - cy) < 21)) cx += 3;
+    taken.push([cx, cy]);
     const shape = level === "stop" ? svg("rect", { x: cx - 9, y: cy - 9, width: 18, height: 18 }) : svg("circle", { cx, cy, r: 9 });
     out.push(svg("g", { class: `mark ${level}` }, svg("title", {}, finding.text), shape, svg("text", { x: cx, y: cy + 4 }, String(index + 1))));
   });

@@ -1,0 +1,265 @@
+"""The page in a real browser: dragged, typed, undone, saved, crashed, without a network."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+import zipfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import ringgeom as rg
+
+sync_api = pytest.importorskip("playwright.sync_api")
+CHROMIUM = Path("/usr/bin/chromium")
+pytestmark = pytest.mark.skipif(not CHROMIUM.exists(), reason="chromium is not installed")
+
+PATIENCE_S = 40
+"""Nothing takes a second on a quiet machine; what hangs shall fail, not wait for ever."""
+
+START = "from ringgeom.cli import main; main()"
+FLAGS = ["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader"]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    with sync_api.sync_playwright() as playwright:
+        found = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield found
+        found.close()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bench:
+    """A page open on a copy of a design, and every host that it asked."""
+
+    page: Any
+    file: Path
+    hosts: set[str]
+    address: str
+
+    def until(self, condition: str) -> Any:
+        """Poll the page: its policy lets no code be made from text."""
+        end = time.monotonic() + PATIENCE_S
+        while not (found := self.page.evaluate(condition)):
+            assert time.monotonic() < end, condition
+            time.sleep(0.02)
+        return found
+
+    def settled(self, act: Callable[[], None]) -> None:
+        """Do something, and wait until it is kept."""
+        before = self.page.evaluate("Number(document.body.dataset.kept ?? 0)")
+        act()
+        self.until(f"Number(document.body.dataset.kept ?? 0) > {before}")
+
+    def total(self) -> float:
+        return float(self.page.evaluate("document.querySelector('#total').dataset.g"))
+
+    def text(self) -> str:
+        return str(self.page.evaluate("import('./static/bench.js').then((m) => m.bench.text)"))
+
+    def drag(self, grip: str, dx: float, dy: float) -> None:
+        box = self.page.locator(f'[data-grip="{grip}"] .dot').bounding_box()
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        mouse = self.page.mouse
+        mouse.move(x, y)
+        mouse.down()
+        for n in range(1, 9):
+            mouse.move(x + dx * n / 8, y + dy * n / 8)
+        mouse.up()
+
+
+@pytest.fixture(scope="module")
+def served(designs: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Path]]:
+    """The program itself, started as a person would and ended with Ctrl-C."""
+    folder = tmp_path_factory.mktemp("bench")
+    for name in ("heron", "saltmarsh"):
+        (folder / f"{name}.toml").write_bytes((designs / f"{name}.toml").read_bytes())
+    words = [sys.executable, "-c", START, "bench", str(folder / "heron.toml"), "--no-browser"]
+    run = subprocess.Popen(
+        words,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=os.environ | {"PYTHONUNBUFFERED": "1"},
+        # a shell that starts the tests in the background has them ignore the interrupt
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
+    )
+    assert run.stdout is not None
+    address = re.search(r"http://127\.0\.0\.1:\d+/\S+/", run.stdout.readline())
+    assert address
+    yield address[0], folder
+    run.send_signal(signal.SIGINT)
+    _, said = run.communicate(timeout=PATIENCE_S)
+    assert run.returncode == 0
+    assert said == ""
+
+
+@pytest.fixture
+def bench(browser: Any, served: tuple[str, Path], designs: Path) -> Iterator[Bench]:
+    address, folder = served
+    for left in folder.iterdir():
+        left.unlink()
+    for name in ("heron", "saltmarsh"):
+        (folder / f"{name}.toml").write_bytes((designs / f"{name}.toml").read_bytes())
+    context = browser.new_context(viewport={"width": 1280, "height": 720}, accept_downloads=True)
+    page = context.new_page()
+    hosts: set[str] = set()
+    errors: list[str] = []
+    context.on("request", lambda request: hosts.add(request.url.split("/")[2]))
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    found = Bench(page=page, file=folder / "heron.toml", hosts=hosts, address=address)
+    page.goto(address)
+    found.until("document.body.dataset.ready === 'yes'")
+    yield found
+    context.close()
+    assert errors == []
+    assert hosts == {address.split("/")[2]}
+
+
+def weighed(text: str) -> float:
+    return rg.job(rg.design_from_text(text)).finished_g
+
+
+def test_a_dragged_wall_weighs_what_weigh_says(bench: Bench) -> None:
+    before = bench.total()
+    bench.settled(lambda: bench.drag("0 right", 60, 0))
+    text = bench.text()
+    width = rg.design_from_text(text).parts[0].width_mm  # type: ignore[union-attr]
+    assert width > 2.4
+    assert width / 0.05 == pytest.approx(round(width / 0.05), abs=1e-6)  # snapped
+    assert bench.total() == pytest.approx(weighed(text), rel=1e-12)  # the same sums
+    assert bench.total() != before
+    bench.settled(lambda: bench.page.click("#undo"))
+    assert bench.total() == before
+    bench.settled(lambda: bench.page.click("#redo"))
+    assert bench.text() == text
+    assert bench.file.read_text(encoding="utf-8") != text  # nothing is saved unasked
+
+
+def test_keyboard_alone_changes_types_and_saves(bench: Bench) -> None:
+    page = bench.page
+    page.focus('[data-grip="0 depth"]')
+    bench.settled(lambda: page.keyboard.press("ArrowUp"))
+    assert "depth_mm = 0.75" in bench.text()
+    page.focus('[data-grip="0 depth"]')
+    page.keyboard.press("Enter")
+    page.keyboard.type("0,6")
+    bench.settled(lambda: page.keyboard.press("Enter"))
+    assert "depth_mm = 0.6" in bench.text()
+    page.keyboard.press("Control+s")
+    bench.until("document.body.dataset.saved")
+    saved = bench.file.read_text(encoding="utf-8")
+    assert saved == bench.text()
+    assert saved.startswith("# One green inlay")
+    assert [path.name for path in bench.file.parent.glob(".*")] == []
+
+
+def test_a_bad_value_is_told_and_the_ring_stays(bench: Bench) -> None:
+    page = bench.page
+    before = bench.text()
+    page.focus('.figure[aria-label^="width of the band"]')
+    for bad in ("wide", "600"):
+        page.keyboard.press("Enter")
+        page.keyboard.type(bad)
+        page.keyboard.press("Enter")
+        bench.until(f"document.querySelector('#wrong').textContent.includes('{bad}')")
+        assert page.evaluate("document.body.dataset.problems") != "0"
+        assert bench.text() == before
+        page.keyboard.press("Escape")
+        page.focus('.figure[aria-label^="width of the band"]')
+
+
+def test_a_way_out_is_followed(bench: Bench) -> None:
+    page = bench.page
+    page.focus('[data-grip="0 depth"]')
+    page.keyboard.press("Enter")
+    page.keyboard.type("1.8")
+    bench.settled(lambda: page.keyboard.press("Enter"))
+    assert page.evaluate("document.body.dataset.stops") != "0"
+    assert page.locator(".thin.stop").count() == 1
+    bench.settled(lambda: page.click('[data-fix="thin-floor"]'))
+    assert page.evaluate("document.body.dataset.stops") == "0"
+    assert rg.job(rg.design_from_text(bench.text())).ring is not None
+
+
+def test_a_crash_loses_nothing(bench: Bench) -> None:
+    page = bench.page
+    bench.settled(lambda: bench.drag("0 depth", 0, 30))
+    text = bench.text()
+    page.goto(bench.address)
+    bench.until("document.body.dataset.ready === 'yes'")
+    assert bench.text() != text
+    bench.settled(lambda: page.click('button:text-is("Take it up")'))
+    assert bench.text() == text
+    assert page.is_enabled("#undo")
+
+
+def test_two_pages_ask_before_they_overwrite(bench: Bench) -> None:
+    first = bench.page
+    second = first.context.new_page()
+    other = Bench(page=second, file=bench.file, hosts=bench.hosts, address=bench.address)
+    second.goto(bench.address)
+    other.until("document.body.dataset.ready === 'yes'")
+    bench.settled(lambda: bench.drag("0 depth", 0, 20))
+    other.drag("0 right", 30, 0)
+    other.until("!document.querySelector('#bar').hidden")
+    assert "changed elsewhere" in second.inner_text("#bar")
+    first.keyboard.press("Control+s")
+    bench.until("document.body.dataset.saved")
+    mine = bench.file.read_text(encoding="utf-8")
+    other.settled(lambda: second.click('button:text-is("Keep mine")'))
+    assert bench.file.read_text(encoding="utf-8") == mine
+
+
+def test_another_kind_a_text_by_hand_and_the_files(bench: Bench, tmp_path: Path) -> None:
+    page = bench.page
+    page.click("#open")
+    page.click('[data-kind="waves"]')
+    bench.until("!document.querySelector('#box').open")
+    page.click("#text-open")
+    text = page.input_value("#text").replace('"My ring"', '"By hand"')
+    page.fill("#text", text.replace("[ring]", "[rings]"))
+    bench.until("Number(document.body.dataset.problems) > 0")
+    page.fill("#text", text)
+    bench.until("document.querySelector('#name').textContent === 'By hand'")
+    page.click("#take")
+    with page.expect_download() as waiting:
+        page.click('[data-take="all"]')
+    path = tmp_path / "all.zip"
+    waiting.value.save_as(path)
+    with zipfile.ZipFile(path) as pack:
+        data = json.loads(pack.read("by-hand/job.json"))
+        assert pack.read("by-hand/by-hand.toml").decode() == text
+    assert data["ring"]["finished_g"] == pytest.approx(weighed(text), rel=1e-12)  # the same sums
+
+
+def test_the_ring_turns_in_three_dimensions(bench: Bench) -> None:
+    bench.until("document.body.dataset.ringIs === 'full'")
+    frames = "Number(document.querySelector('#turn').dataset.frames ?? 0)"
+    before = bench.page.evaluate(frames)
+    bench.page.focus("#turn")
+    bench.page.keyboard.press("ArrowRight")
+    bench.until(f"{frames} > {before}")
+
+
+def test_everything_has_a_name_and_nothing_runs_out_of_the_page(bench: Bench) -> None:
+    page = bench.page
+    page.click("#parts-open")
+    nameless = page.evaluate(
+        "[...document.querySelectorAll('button, input, select, textarea, [role=slider], [role=button]')]"
+        ".filter((e) => !(e.getAttribute('aria-label') || e.textContent.trim()"
+        " || e.labels?.length)).map((e) => e.outerHTML)"
+    )
+    assert nameless == []
+    wide = page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert wide

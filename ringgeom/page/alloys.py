@@ -6,22 +6,19 @@ from typing import Any
 
 from ringgeom.colour import colour
 from ringgeom.colour.contrast import contrast
-from ringgeom.design import Design
-from ringgeom.jobs import Job, job
+from ringgeom.jobs import Job
 from ringgeom.metal import Alloy
 from ringgeom.metal.catalogue import catalogue
 from ringgeom.metal.fault import recipe_faults
 from ringgeom.metal.recipe import fineness
-from ringgeom.shop import Shop
 
 
-def choices(design: Design, shop: Shop, part: str) -> dict[str, Any]:
+def choices(found: Job, part: str) -> dict[str, Any]:
     """Every alloy of the catalogue, and the names of the alloys that the part lies beside.
 
     An alloy's contrast is the weakest of those with its neighbours; without a neighbour
     the catalogue keeps its order.
     """
-    found = job(design, shop)
     beside = neighbours(found, part)
     now = next((one.alloy.name for one in found.parts if one.name == part), "")
     rows = [_row(alloy, beside, alloy.name == now) for alloy in catalogue()]

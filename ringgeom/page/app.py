@@ -30,6 +30,7 @@ from ringgeom.page.asked import (
 )
 from ringgeom.page.desk import Changed, Desk
 from ringgeom.page.guard import Guard
+from ringgeom.page.latest import Latest
 from ringgeom.shop import Shop
 
 if TYPE_CHECKING:
@@ -49,6 +50,7 @@ KINDS = {
 
 def bench_app(desk: Desk, shop: Shop, *, token: str, port: int) -> ASGIApp:
     """The whole page as an ASGI application, guarded."""
+    latest = Latest(shop)
 
     def asking(model: type[Model], answer: Callable[..., Response]) -> Route:
         async def endpoint(request: Request) -> Response:
@@ -56,14 +58,14 @@ def bench_app(desk: Desk, shop: Shop, *, token: str, port: int) -> ASGIApp:
                 sent = model.model_validate_json(await request.body())
             except (ValidationError, RecursionError):
                 return refused(400, "this is not what the page sends")
-            return await _answered(partial(answer, desk, shop, sent))
+            return await _answered(partial(answer, desk, latest, sent))
 
         return Route(f"/{answer.__name__}", endpoint, methods=["POST"])
 
     async def state(request: Request) -> Response:
         name, kind = (request.query_params.get(key, "") for key in ("name", "kind"))
         return await _answered(
-            partial(answers.state, desk, shop, name, kind, "list" in request.query_params)
+            partial(answers.state, desk, latest, name, kind, "list" in request.query_params)
         )
 
     routes = [

@@ -18,7 +18,7 @@ from ringgeom.jobs import Job
 SHARP_COS = 0.82
 """Faces that meet at more than about 35 degrees have an edge between them."""
 
-FULL_CHORD_MM, QUICK_CHORD_MM = 0.01, 0.05
+FULL_CHORD_MM, QUICK_CHORD_MM = 0.01, 0.06
 
 
 def ring_bytes(job: Job, *, quick: bool) -> bytes:

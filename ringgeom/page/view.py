@@ -7,33 +7,32 @@ from dataclasses import asdict
 from math import pi
 from typing import Any
 
-from ringgeom.design import design_from_text
 from ringgeom.drawing.cut import cut_faces, seen_angle
 from ringgeom.drawing.inks import inks
 from ringgeom.drawing.outside import outside_patches
 from ringgeom.errors import InputError
 from ringgeom.form.places import Segments
-from ringgeom.jobs import Job, job
+from ringgeom.jobs import Job
 from ringgeom.output.json import job_json, problems_json
 from ringgeom.page.edits import Change, changed_text
 from ringgeom.page.fixes import fixes
 from ringgeom.page.grips import grips
+from ringgeom.page.latest import Latest
 from ringgeom.page.marks import mark
 from ringgeom.page.measures import measures
-from ringgeom.shop import Shop
 from ringgeom.toml_lines import key_lines
 
 SHOWN = ("job", "ring", "parts", "castings", "colours", "contrasts", "findings", "routes", "band")
 
 
-def view(text: str, changes: Sequence[Change], shop: Shop) -> dict[str, Any]:
+def view(text: str, changes: Sequence[Change], latest: Latest) -> dict[str, Any]:
     """What the page shows of a text after some changes; problems where it cannot be read.
 
     The text comes back too: changed only where a key was set, remarks and all.
     """
     try:
         text = changed_text(text, changes)
-        found = job(design_from_text(text), shop)
+        found = latest.job(text)
     except InputError as error:
         return {"text": text, **problems_json(error)}
     return {"text": text, "problems": [], **_shown(found, text)}

@@ -10,6 +10,8 @@ let turning = null;
 let flying = false;
 let wanted = null;
 let resting = 0;
+let last = 0;
+const TRYING_MS = 110;
 
 export function begin() {
   try {
@@ -41,7 +43,8 @@ function change(what) {
 function want({ view, trying }) {
   clearTimeout(resting);
   if (view.stopped) return;
-  fetchRing(view.text, true);
+  // while the hand moves, the section comes first
+  if (!trying || performance.now() - last > TRYING_MS) fetchRing(view.text, true);
   if (!trying) resting = setTimeout(() => fetchRing(view.text, false), 160);
 }
 
@@ -49,6 +52,7 @@ async function fetchRing(text, quick) {
   wanted = { text, quick };
   if (flying) return;
   flying = true;
+  last = performance.now();
   try {
     while (wanted) {
       const sent = wanted;
@@ -64,6 +68,7 @@ async function fetchRing(text, quick) {
     // what is wrong is told where it is wrong; the last good ring stays
   } finally {
     flying = false;
+    last = performance.now();
   }
 }
 

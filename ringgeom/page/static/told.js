@@ -31,7 +31,8 @@ export function tellGrams(view) {
     const finished = mine.reduce((sum, one) => sum + one.finished_g, 0);
     const volume = mine.reduce((sum, one) => sum + one.volume_mm3, 0);
     const title = `${mine.map((one) => one.name).join(", ")}: ${casting.alloy}`;
-    const who = mine.length > 2 ? `${mine[0].name.replace(/ \d+$/, "")}, ${mine.length} pieces` : mine.map((one) => one.name).join(", ");
+    const stems = [...new Set(mine.map((one) => one.name.replace(/ \d+$/, "")))];
+    const who = stems.length === 1 && mine.length > 2 ? `${stems[0]}, ${mine.length} pieces` : stems.join(", ");
     return [title, fills[casting.alloy], `${who} · ${alloyWords(casting.alloy)}`, finished, casting.melt_g, volume];
   });
   const sum = (n) => rows.reduce((total, row) => total + row[n], 0);

@@ -34,6 +34,10 @@ def picture(
     turntable: Annotated[
         bool, typer.Option("--turntable", help="The ring turning too, an animated PNG.")
     ] = False,
+    to_send: Annotated[
+        bool,
+        typer.Option("--to-send", help="One HTML file too: the ring to turn, metals, sizes."),
+    ] = False,
     json: AsJson = False,
 ) -> None:
     """Pictures in the predicted colours, each with its scale bar, into DIR/<job>/pictures/.
@@ -49,8 +53,15 @@ def picture(
     job, lines = read_job(design, shop)
     if stopped(job, lines, json):
         raise typer.Exit(STOPPED)
+    beside = {}
+    if to_send:
+        from ringgeom.page.sent import sent_html, sent_name
+
+        beside = {sent_name(job): sent_html(job)}
     with progress() as told:
-        paths, found = write_pictures(job, out, view or (), turntable=turntable, told=told)
+        paths, found = write_pictures(
+            job, out, view or (), turntable=turntable, beside=beside, told=told
+        )
     if json:
         from ringgeom.output.json_pictures import pictures_json
 

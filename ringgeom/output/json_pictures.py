@@ -16,7 +16,8 @@ def pictures_json(job: str, paths: Sequence[Path], found: Pictures) -> dict[str,
         "rendered": found.rendered,
         "pictures": [
             {"view": one.view, "file": str(path), "rendered": one.rendered}
-            for path, one in zip(paths, found.pictures, strict=True)
+            for path, one in zip(paths, found.pictures, strict=False)
         ],
+        "beside": [str(path) for path in paths[len(found.pictures) :]],
         "words": list(found.words),
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -34,12 +34,18 @@ def write_pictures(
     views: Sequence[str] = (),
     *,
     turntable: bool = False,
+    beside: Mapping[str, Content] | None = None,
     told: Callable[[str], None] = _quiet,
 ) -> tuple[list[Path], Pictures]:
     """Make pictures as `pictures` does, and write them into the job's folder under `out`.
 
     Pictures of an earlier run stay if they are of the very same design, else they are taken
     away.
+
+    Parameters
+    ----------
+    beside : mapping, optional
+        Files to write beside the pictures, by their names; their paths come last.
 
     Raises
     ------
@@ -50,6 +56,7 @@ def write_pictures(
     """
     found = pictures(job, views, turntable=turntable, told=told)
     files = picture_files(job, found)
+    files.update({f"{FOLDER}{name}": content for name, content in (beside or {}).items()})
     folder = Path(out) / file_word(job.design.job.name)
     data = json.loads(json_text(job_json(job)))
     same = _without_files(folder) == data

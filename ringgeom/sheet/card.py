@@ -15,9 +15,9 @@ from ringgeom.errors import StopError
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
 from ringgeom.making.alike import grams
-from ringgeom.metal import Alloy, fineness
-from ringgeom.metal.melting import hints
+from ringgeom.metal import fineness
 from ringgeom.resizing import resize_outlook
+from ringgeom.sheet.client import contrasts, kind, living, place
 from ringgeom.sheet.ink import MM
 from ringgeom.sheet.paper import (
     PLAIN,
@@ -36,11 +36,6 @@ from ringgeom.sheet.paper import (
 
 SWATCH_MM = 9.0
 PICTURE_MM = (150.0, 88.0)
-WORN_BY = {
-    "copper-ordering": "rich in copper: it deepens a little with wear and washes bright again",
-    "silver-sulphide": "holds much silver: it tarnishes with sulphur; wipe it with a soft cloth",
-}
-"""What a metal's habit at the crucible means to the one who wears it."""
 
 
 def client_card(job: Job, paper: Paper | None = None, *, picture: bytes | None = None) -> bytes:
@@ -106,13 +101,13 @@ def _metals(job: Job, paper: Paper) -> Iterator[Flowable]:
     for casting in job.castings:
         alloy = casting.alloy
         total = sum(part.finished_g for part in casting.parts)
-        names = ", ".join(dict.fromkeys(_place(part.name) for part in casting.parts))
+        names = ", ".join(dict.fromkeys(place(part.name) for part in casting.parts))
         made = fineness(alloy.recipe)
         rows.append(
             [
                 _patch(colours.fills[alloy.name]),
                 names,
-                _kind(alloy),
+                kind(alloy),
                 "" if made is None else f"{made:.0f} ‰",
                 f"{grams(total)} g",
             ]
@@ -127,22 +122,9 @@ def _metals(job: Job, paper: Paper) -> Iterator[Flowable]:
     yield para(
         "Colours are a prediction for polished metal in daylight; a print is no proof.", SOFT
     )
-    seen = [
-        f"{one.between[0]} beside {one.between[1]}: {one.contrast.verdict}"
-        for one in job.meetings[:4]
-    ]
+    seen = contrasts(job)
     if seen:
-        yield para("; ".join(seen) + ".", SOFT)
-
-
-def _place(name: str) -> str:
-    head, _, number = name.rpartition(" ")
-    return head if head and number.isdigit() else name
-
-
-def _kind(alloy: Alloy) -> str:
-    colour = f"{alloy.colour_name} " if alloy.colour_name else ""
-    return f"{colour}{alloy.recipe.precious}"
+        yield para("; ".join(seen[:6]) + ".", SOFT)
 
 
 def _patch(fill: str) -> Sketch:
@@ -156,21 +138,5 @@ def _living(job: Job) -> Iterator[Flowable]:
     yield section("Size")
     yield para(f"This ring {resize_outlook(job)}.", SMALL)
     yield section("Care and wear")
-    said = [
-        "Wash it in warm water with a little soap and a soft brush; keep it from chlorine, "
-        "mercury and strong acids.",
-        "Polished metal grows a fine veil of scratches, brushed metal grows brighter: both are "
-        "renewed at the bench. Edges soften over the years.",
-    ]
-    for alloy, _ in job.colours:
-        for hint in hints(alloy.recipe):
-            if hint.code in WORN_BY:
-                said.append(f"The {_kind(alloy)} is {WORN_BY[hint.code]}.")
-    if any(alloy.recipe.percent("Ni") > 0 for alloy, _ in job.colours):
-        said.append("One of its metals holds nickel: tell us if your skin does not bear it.")
-    said.append(
-        "Take it off for work and sport: a ring that catches can injure a finger badly. If a "
-        "finger swells, take it off early; an emergency cutter meets every metal of it."
-    )
-    for words in dict.fromkeys(said):
+    for words in living(job):
         yield para(words, SMALL)

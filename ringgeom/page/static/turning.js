@@ -26,13 +26,15 @@ function room(renderer) {
     one.position.set(x, y, z);
     scene.add(one);
   };
-  const shell = new three.Mesh(new three.BoxGeometry(20, 20, 20), new three.MeshBasicMaterial({ color: 0xb0ada7, side: three.BackSide }));
+  const shell = new three.Mesh(new three.BoxGeometry(20, 20, 20), new three.MeshBasicMaterial({ color: 0xe6e3dd, side: three.BackSide }));
   scene.add(shell);
   wall(14, 0.2, 14, 0, 9, 0, 1.05);
   wall(0.2, 9, 5, -9, 2, 2, 2.1);
   wall(0.2, 8, 3, 9, 1, -2, 1.5);
   wall(7, 7, 0.2, 1, 2, 9, 0.9);
-  wall(20, 0.2, 20, 0, -9, 0, 0.32);
+  wall(20, 0.2, 20, 0, -9, 0, 0.8);
+  wall(0.2, 12, 4, -8, -3, -6, 0.22);
+  wall(0.2, 12, 3, 8, -2, 6, 0.22);
   const maker = new three.PMREMGenerator(renderer);
   const found = maker.fromScene(scene, 0.02, 0.1, 60).texture;
   maker.dispose();

@@ -84,8 +84,22 @@ export function tellWrong(view) {
     ...(grave.length ? grave : [el("p", { class: "well" }, "Nothing stands against this ring.")]),
     ...(notes.length ? [el("details", open ? { open: true } : {}, el("summary", {}, notes.length === 1 ? "1 note" : `${notes.length} notes`), ...notes)] : []),
   );
+  more();
   document.body.dataset.stops = String(view.findings.filter((one) => one.level === "stop").length);
 }
+
+/** How many cards lie below the edge; pressing it shows them. */
+function more() {
+  const box = $("#wrong");
+  box.querySelector(".more")?.remove();
+  const below = () => [...box.querySelectorAll(":scope > .card")].filter((one) => one.offsetTop + 12 > box.offsetTop + box.scrollTop + box.clientHeight).length;
+  const found = below();
+  if (!found) return;
+  const down = el("button", { class: "more", onclick: () => box.scrollBy({ top: box.clientHeight - 20 }) }, `${found} more below`);
+  box.append(down);
+}
+$("#wrong").addEventListener("scroll", more);
+addEventListener("resize", more);
 
 const sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 

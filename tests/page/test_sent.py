@@ -8,14 +8,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page.browsing import PATIENCE_S, in_chromium
 
 import ringgeom as rg
 from ringgeom.errors import StopError
 from ringgeom.page.sent import sent_html, sent_name
 
 DESIGNS = Path(__file__).parents[2] / "designs"
-CHROMIUM = Path("/usr/bin/chromium")
-FLAGS = ["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader"]
 
 STOPPED = """
 [job]
@@ -62,38 +61,32 @@ def test_there_is_none_of_a_stopped_design() -> None:
         sent_html(job)
 
 
-@pytest.mark.skipif(not CHROMIUM.exists(), reason="chromium is not installed")
-def test_it_turns_in_a_browser_from_the_disk(harbour: rg.Job, tmp_path: Path) -> None:
-    sync_api = pytest.importorskip("playwright.sync_api")
+@in_chromium
+def test_it_turns_in_a_browser_from_the_disk(harbour: rg.Job, browser: Any, tmp_path: Path) -> None:
     file = tmp_path / sent_name(harbour)
     file.write_bytes(sent_html(harbour))
-    with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        page, wrong, asked = _opened(browser, file, scripts=True)
-        end = time.monotonic() + 40
-        while page.evaluate("document.body.dataset.ring") != "turns":
-            assert time.monotonic() < end, wrong
-            time.sleep(0.05)
-        assert not page.is_visible("#drawn")
-        frames = "Number(document.querySelector('#turn').dataset.frames ?? 0)"
-        before = page.evaluate(frames)
-        page.focus("#turn")
-        page.keyboard.press("ArrowLeft")
-        page.check("#open")
-        while page.evaluate(frames) <= before:
-            assert time.monotonic() < end
-            time.sleep(0.05)
-        assert wrong == []
-        assert asked == {file.as_uri()}
-        weights = [
-            float(words.split()[0]) for words in page.locator("td:last-child").all_inner_texts()
-        ]
-        assert sum(weights) == pytest.approx(harbour.finished_g, abs=0.005 * len(weights) + 1e-9)
-        # no script: the drawn ring stays
-        still, _, _ = _opened(browser, file, scripts=False)
-        assert still.is_visible("#drawn svg")
-        assert not still.is_visible("#turn")
-        browser.close()
+    page, wrong, asked = _opened(browser, file, scripts=True)
+    end = time.monotonic() + PATIENCE_S
+    while page.evaluate("document.body.dataset.ring") != "turns":
+        assert time.monotonic() < end, wrong
+        time.sleep(0.05)
+    assert not page.is_visible("#drawn")
+    frames = "Number(document.querySelector('#turn').dataset.frames ?? 0)"
+    before = page.evaluate(frames)
+    page.focus("#turn")
+    page.keyboard.press("ArrowLeft")
+    page.check("#open")
+    while page.evaluate(frames) <= before:
+        assert time.monotonic() < end
+        time.sleep(0.05)
+    assert wrong == []
+    assert asked == {file.as_uri()}
+    weights = [float(words.split()[0]) for words in page.locator("td:last-child").all_inner_texts()]
+    assert sum(weights) == pytest.approx(harbour.finished_g, abs=0.005 * len(weights) + 1e-9)
+    # no script: the drawn ring stays
+    still, _, _ = _opened(browser, file, scripts=False)
+    assert still.is_visible("#drawn svg")
+    assert not still.is_visible("#turn")
 
 
 def _opened(browser: Any, file: Path, *, scripts: bool) -> tuple[Any, list[str], set[str]]:

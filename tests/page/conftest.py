@@ -1,0 +1,5 @@
+"""Gives the tests of the page what they share in a browser."""
+
+from page.browsing import bench, browser, served
+
+__all__ = ["bench", "browser", "served"]

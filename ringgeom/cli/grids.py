@@ -64,7 +64,7 @@ def grid(
     --alloy reed=gold-750-green --alloy reed="Au 75 Ag 25" --out heron.csv
     """
     from ringgeom.grid import Grid, grid_asked
-    from ringgeom.quoting import metal_columns
+    from ringgeom.quoting.many import quote_columns
 
     asked, settings, _ = read_asked(design, shop)
     many = Grid(
@@ -78,7 +78,7 @@ def grid(
             alloys=alloy or (),
             places=places,
         ),
-        further=metal_columns(settings),
+        further=quote_columns(settings),
     )
     if wax:
         _waxes(many, wax, out or Path("exports"), json)

@@ -12,21 +12,27 @@ from ringgeom.grid.alloyed import Poured
 from ringgeom.grid.judged import Found, stops
 from ringgeom.grid.row import Mark, Row, RowCasting, marks_of
 from ringgeom.grid.section import AtSize, GridSection, LaidSection
+from ringgeom.metal import Alloy
 from ringgeom.shop import Shop
-
-Further = Callable[[Sequence[Poured]], Sequence[float | None]]
-"""A column to add: from what is poured of every alloy over some sizes, a value for each size.
-
-A price is such a column: it follows from the grams of every alloy, and the alloy's recipe.
-"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weighed:
-    """What a laid section asks for in one choice of alloys; what is found on them, by size."""
+    """What a laid section asks for in one choice of alloys; what is found on them, by size.
 
+    `alloys` are those of every part.
+    """
+
+    alloys: tuple[Alloy, ...]
     poured: tuple[Poured, ...]
     found: Sequence[Found]
+
+
+Further = Callable[[LaidSection, Weighed], Sequence[float | None]]
+"""A column to add: from a laid section in one choice of alloys, a value for each of its sizes.
+
+A price is such a column: it follows from the grams of every alloy, and what there is to do.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +71,7 @@ class Block:
             if one.at is not None and not (marks and marks[0].level == "stop"):
                 laid, number = one.at
                 if id(laid) not in listed:
-                    listed[id(laid)] = _listed(laid, self.weighed[id(laid)].poured, self.further)
+                    listed[id(laid)] = _listed(laid, self.weighed[id(laid)], self.further)
                 grams = listed[id(laid)][number]
             yield Row(
                 number=self.first + place,
@@ -119,13 +125,11 @@ Grams = tuple[tuple[float, ...], tuple[RowCasting, ...], Mapping[str, float | No
 NO_GRAMS: Grams = ((), (), {})
 
 
-def _listed(
-    laid: LaidSection, poured: Sequence[Poured], further: Mapping[str, Further]
-) -> list[Grams]:
+def _listed(laid: LaidSection, weighed: Weighed, further: Mapping[str, Further]) -> list[Grams]:
     """What was weighed, size by size."""
     volumes = [tuple(column) for column in laid.volumes_mm3.T.tolist()]
-    castings = zip(*(_castings(one) for one in poured), strict=True)
-    more = {name: work(poured) for name, work in further.items()}
+    castings = zip(*(_castings(one) for one in weighed.poured), strict=True)
+    more = {name: work(laid, weighed) for name, work in further.items()}
     return [
         (mm3, cast, {name: values[size] for name, values in more.items()})
         for size, (mm3, cast) in enumerate(zip(volumes, castings, strict=True))

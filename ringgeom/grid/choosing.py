@@ -56,6 +56,7 @@ class Choosing:
             for laid in {id(one.at[0]): one.at[0] for one in section.at_sizes if one.at}.values():
                 own = [alloys[role] for role in laid.part_roles]
                 weighed[id(laid)] = Weighed(
+                    alloys=tuple(own),
                     poured=poured(laid.ring.sized, own, self.choices.shop),
                     found=self._laid(section, laid, own, keyed, number, choice),
                 )

@@ -8,7 +8,7 @@ import json
 import resource
 import subprocess
 import tracemalloc
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -18,7 +18,7 @@ from grid.many_designs import design_named
 
 import ringgeom as rg
 from ringgeom.errors import OutputError
-from ringgeom.grid import Grid, Poured, Row, grid_asked
+from ringgeom.grid import Grid, LaidSection, Row, Weighed, grid_asked
 from ringgeom.grid.tally import MOST_GROUPS, MOST_SINGLE, Tally
 from ringgeom.output.grid_file import write_grid
 from ringgeom.output.grid_table import grid_csv
@@ -149,10 +149,10 @@ def test_json_has_every_number_unrounded() -> None:
 # A column that is added, as a price would be
 
 
-def gold_g(poured: Sequence[Poured]) -> list[float | None]:
+def gold_g(laid: LaidSection, weighed: Weighed) -> list[float | None]:
     """Grams of fine gold to melt, for every size."""
-    shares = [one.alloy.recipe.normalised().percent("Au") / 100 for one in poured]
-    melts = [one.melt_g for one in poured]
+    shares = [one.alloy.recipe.normalised().percent("Au") / 100 for one in weighed.poured]
+    melts = [one.melt_g for one in weighed.poured]
     together = sum(share * melt for share, melt in zip(shares, melts, strict=True))
     return [float(grams) for grams in together]
 

@@ -266,24 +266,50 @@ def test_the_end_of_the_calendar() -> None:
     assert quote(late).valid_until == datetime.date.max
 
 
-def test_the_metal_of_many_rings_is_that_of_each() -> None:
-    """A grid's column is the quote's own metal cost, ring by ring."""
+MANY = {
+    "heron": ("US 5, 7, 9 1/2", "5, 6", ["reed=silver-925"]),
+    "saltmarsh": ("US 6, 8, 10", "", []),
+    "harbour": ("UK P, R, T", "", []),
+    "alder": ("US 6, 9", "", []),
+    "tideline": ("CH 14, 18", "", []),
+    "quarry": ("US 6, 9", "", []),
+}
+
+
+@pytest.mark.parametrize("name", MANY)
+def test_the_quotes_of_many_rings_are_that_of_each(name: str) -> None:
+    """A grid's columns are the quote's own metal, minutes and total, ring by ring."""
     from ringgeom.grid import Grid, grid_asked
-    from ringgeom.quoting import metal_columns, quote
+    from ringgeom.quoting import quote
+    from ringgeom.quoting.many import quote_columns
 
     root = Path(__file__).parents[2]
     shop = rg.read_shop(root / "designs/shop/priced.toml")
-    design = rg.read_design(root / "designs/heron.toml")
-    asked = grid_asked(design, sizes="US 5, 7, 9 1/2", widths="5, 6", alloys=["reed=silver-925"])
-    many = Grid(design=design, shop=shop, asked=asked, further=metal_columns(shop))
+    design = rg.read_design(root / f"designs/{name}.toml")
+    sizes, widths, alloys = MANY[name]
+    asked = grid_asked(design, sizes=sizes, widths=widths or None, alloys=alloys)
+    many = Grid(design=design, shop=shop, asked=asked, further=quote_columns(shop))
     rows = list(many.rows())
-    assert len(rows) == 6
+    assert len(rows) == asked.rows
+    told = 0
     for row in rows:
-        changed = design.model_dump(mode="json", by_alias=True, exclude_defaults=True)
-        changed["ring"] |= {"size": row.size, "width_mm": row.width_mm}
-        changed["part"][0]["alloy"] = "silver-925"
-        found = quote(rg.job(type(design).model_validate(changed), shop))
+        found = quote(rg.job(many.design_of(row.number), shop))
+        if row.stopped:
+            assert found is None
+            continue
         assert found is not None
+        told += 1
         # the volumes of a grid lie on a line through two sizes: rounding only
         assert row.further["metal_eur"] == pytest.approx(found.metal_cost, rel=1e-9)
-    assert metal_columns(rg.Shop()) == {}
+        assert row.further["work_min"] == pytest.approx(found.minutes, rel=1e-12)
+        assert row.further["total_eur"] == pytest.approx(found.total, rel=1e-9)
+    assert told
+
+
+def test_only_what_the_shop_can_tell_is_a_column() -> None:
+    from ringgeom.quoting.many import quote_columns
+    from ringgeom.shop import Shop
+
+    assert quote_columns(rg.Shop()) == {}
+    assert list(quote_columns(Shop(prices=PRICES))) == ["metal_eur"]
+    assert list(quote_columns(Shop(labour=LABOUR))) == ["work_min"]

@@ -25,14 +25,19 @@ class WaveMeasure:
     path: WavePath
 
 
-def wave_measures(ring: Ring, places: Sequence[AnyPlace]) -> tuple[WaveMeasure, ...]:
+def wave_measures(
+    ring: Ring, places: Sequence[AnyPlace], *, crest_mm: float | None = None
+) -> tuple[WaveMeasure, ...]:
     """Every waving place, measured on the outside at mid-width.
 
     Parameters
     ----------
     places : sequence of places
         For each claim of the ring, the place that made it.
+    crest_mm : float, optional
+        Radius of the outside, of the same section at another size.
     """
+    radius = ring.form.band.crest_mm if crest_mm is None else crest_mm
     found = []
     for claim, place in zip(ring.claims, places, strict=True):
         walls = claim.takes.walls
@@ -50,7 +55,7 @@ def wave_measures(ring: Ring, places: Sequence[AnyPlace]) -> tuple[WaveMeasure, 
                 path=wave_path(
                     amplitude_mm=abs(waves[0].amplitude_mm),
                     count=waves[0].count,
-                    radius_mm=ring.form.band.crest_mm,
+                    radius_mm=radius,
                     band_width_mm=width,
                 ),
             )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
-from functools import cached_property
+from dataclasses import replace
 
 import numpy as np
 
@@ -48,7 +48,8 @@ class _Quotes:
         self.shop = shop
         self._last: tuple[Weighed, list[Quote]] | None = None
         self._stamps: dict[Hashable, int] = {}
-        self._works: tuple[LaidSection, _Works] | None = None
+        self._works: tuple[LaidSection, tuple[Work, ...]] | None = None
+        self._known: dict[tuple[int, int], list[tuple[LabourLine, ...]]] = {}
 
     def column(self, value: Callable[[Quote], float | None]) -> Further:
         def work(laid: LaidSection, weighed: Weighed) -> Sequence[float | None]:
@@ -62,16 +63,7 @@ class _Quotes:
         return self._last[1]
 
     def _made(self, laid: LaidSection, weighed: Weighed) -> list[Quote]:
-        count = len(laid.ring.sized.askings)
-        lines: list[tuple[LabourLine, ...]] = [()] * count
-        if self.shop.labour.rate_per_hour is not None:
-            if self._works is None or self._works[0] is not laid:
-                self._works = laid, _Works(laid, self.shop)
-            stamps = self._struck(laid, weighed)
-            lines = [
-                labour_lines(work, self.shop.labour)
-                for work in self._works[1].at_sizes(len(weighed.poured), stamps)
-            ]
+        lines = self._lines(laid, weighed)
         return [
             Quote(
                 prices=self.shop.prices,
@@ -79,8 +71,24 @@ class _Quotes:
                 alloys=tuple(self._cost(one, size) for one in weighed.poured),
                 lines=lines[size],
             )
-            for size in range(count)
+            for size in range(len(laid.ring.sized.askings))
         ]
+
+    def _lines(self, laid: LaidSection, weighed: Weighed) -> list[tuple[LabourLine, ...]]:
+        """The labour at every size; choices that ask for the same work share it."""
+        if self.shop.labour.rate_per_hour is None:
+            return [()] * len(laid.ring.sized.askings)
+        if self._works is None or self._works[0] is not laid:
+            self._works = laid, _works(laid, self.shop)
+            self._known = {}
+        asked = len(weighed.poured), self._struck(laid, weighed)
+        if asked not in self._known:
+            flasks, stamps = asked
+            self._known[asked] = [
+                labour_lines(replace(work, flasks=flasks, stamps=stamps), self.shop.labour)
+                for work in self._works[1]
+            ]
+        return self._known[asked]
 
     def _cost(self, one: Poured, size: int) -> AlloyCost:
         flask = Flask(
@@ -105,40 +113,20 @@ class _Quotes:
         return self._stamps[key]
 
 
-class _Works:
-    """The work on one section at its sizes, but for what its alloys add."""
-
-    def __init__(self, laid: LaidSection, shop: Shop) -> None:
-        self.laid, self.shop = laid, shop
-
-    @cached_property
-    def _inlays_m(self) -> list[float]:
-        sized = self.laid.ring.sized
-        found = []
-        for size, asking in enumerate(sized.askings):
-            places = placed_places(asking.design, asking.band)
-            found.append(inlay_m(sized.ring(size), places))
-        return found
-
-    @cached_property
-    def _met(self) -> list[tuple[str, str]]:
-        laid = self.laid.ring.sized.shaped.laid
-        return [one.between for one in joints(laid.parts, laid.contacts, self.shop.joining)]
-
-    def at_sizes(self, flasks: int, stamps: int) -> list[Work]:
-        sized = self.laid.ring.sized
-        laid = sized.shaped.laid
-        places = placed_places(laid.asking.design, laid.asking.band)
-        return [
-            laid_work(
-                laid.ring,
-                places,
-                sized.parts,
-                self._met,
-                flasks=flasks,
-                sprues=sum(len(one.places) for one in sized.feet),
-                inlay_m=inlay,
-                stamps=stamps,
-            )
-            for inlay in self._inlays_m
-        ]
+def _works(laid: LaidSection, shop: Shop) -> tuple[Work, ...]:
+    """The work on one section at its sizes, without what its alloys ask for."""
+    sized = laid.ring.sized
+    first = sized.shaped.laid
+    places = placed_places(first.asking.design, first.asking.band)
+    work = laid_work(
+        first.ring,
+        places,
+        sized.parts,
+        (one.between for one in joints(first.parts, first.contacts, shop.joining)),
+        flasks=0,
+        sprues=sum(len(one.places) for one in sized.feet),
+        inlay_m=0.0,
+        stamps=0,
+    )
+    crests = (asking.form.band.crest_mm for asking in sized.askings)
+    return tuple(replace(work, inlay_m=inlay_m(first.ring, places, crest)) for crest in crests)

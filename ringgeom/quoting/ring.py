@@ -57,7 +57,7 @@ def work(job: Job) -> Work:
         (one.between for one in job.joints if one.kind != "segment face"),
         flasks=len(job.castings),
         sprues=sum(sprue.count for casting in job.castings for sprue in casting.sprues),
-        inlay_m=inlay_m(job.ring, places),
+        inlay_m=inlay_m(job.ring, places, job.form.band.crest_mm),
         stamps=struck(job.marks),
     )
 
@@ -105,9 +105,11 @@ def struck(marks: Sequence[ArticleMark]) -> int:
     return max((sum(stamp.mark is not None for stamp in one.stamps) for one in marks), default=0)
 
 
-def inlay_m(ring: Ring, places: Sequence[AnyPlace]) -> float:
-    """Length of all channels round the outside, each along its own wave [m]."""
-    waved = {one.place: one.path.length_mm for one in wave_measures(ring, places)}
-    straight = 2 * pi * ring.form.band.crest_mm
+def inlay_m(ring: Ring, places: Sequence[AnyPlace], crest_mm: float) -> float:
+    """Length of all channels round the outside of some radius, each along its own wave [m]."""
+    waved = {
+        one.place: one.path.length_mm for one in wave_measures(ring, places, crest_mm=crest_mm)
+    }
+    straight = 2 * pi * crest_mm
     each = (waved.get(one.name, straight) for one in places if isinstance(one, Channel))
     return fsum(each) / MM_PER_M

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ringgeom.afterwards.expected import expected, pattern_percent
@@ -160,12 +160,18 @@ def _part(job: Job, read: CastingRead) -> Part:
     by_name = {part.name: part for part in job.parts}
     if read.part in by_name:
         return by_name[read.part]
-    near = difflib.get_close_matches(read.part, by_name, n=1, cutoff=0.4)
-    raise InputError(
+    raise _none_such(f"{job.design.job.name} has no such part", read.part, by_name)
+
+
+def _none_such(text: str, said: str, known: Iterable[str]) -> InputError:
+    """The refusal of a name that is none of those known."""
+    names = list(known)
+    near = difflib.get_close_matches(said, names, n=1, cutoff=0.4)
+    return InputError(
         Problem(
-            text=f"{job.design.job.name} has no such part",
-            value=f'"{read.part}"',
-            allowed=", ".join(by_name),
+            text=text,
+            value=f'"{said}"',
+            allowed=", ".join(names),
             nearest=near[0] if near else "",
         )
     )
@@ -192,15 +198,7 @@ def _measured(job: Job, readings: Readings, read: CastingRead) -> Measured:
 def _ledger(job: Job, readings: Readings, kept: LedgerRead) -> Ledger:
     alloys = [casting.alloy.name for casting in job.castings]
     if kept.alloy not in alloys:
-        near = difflib.get_close_matches(kept.alloy, alloys, n=1, cutoff=0.4)
-        raise InputError(
-            Problem(
-                text=f"no part of {job.design.job.name} is of this alloy",
-                value=f'"{kept.alloy}"',
-                allowed=", ".join(alloys),
-                nearest=near[0] if near else "",
-            )
-        )
+        raise _none_such(f"no part of {job.design.job.name} is of this alloy", kept.alloy, alloys)
     return ledger(
         alloy=kept.alloy,
         issued_g=kept.issued_g,

@@ -9,19 +9,17 @@ from hashlib import sha256
 from html import escape
 
 from ringgeom.asked import file_word
-from ringgeom.drawing.inks import inks
 from ringgeom.drawing.views import front_view
 from ringgeom.errors import StopError
 from ringgeom.finger import labels
 from ringgeom.fonts import BOLD, SANS, SERIF, font_path
 from ringgeom.jobs import Job
 from ringgeom.making.alike import grams
-from ringgeom.metal import fineness
 from ringgeom.output.svg import drawing_svg
 from ringgeom.page.build import STATIC
 from ringgeom.page.meshes import ring_bytes
 from ringgeom.resizing import resize_outlook
-from ringgeom.sheet.client import contrasts, kind, living, place
+from ringgeom.sheet.client import contrasts, living, metals
 
 FACES = (
     ("Bench Sans", 400, SANS),
@@ -109,25 +107,17 @@ def _made(job: Job) -> str:
 
 
 def _metals(job: Job) -> str:
-    colours = inks(job)
-    rows = []
-    for casting in job.castings:
-        alloy = casting.alloy
-        made = fineness(alloy.recipe)
-        where = ", ".join(dict.fromkeys(place(part.name) for part in casting.parts))
-        fine = "" if made is None else f"{made:.0f} ‰"
-        weight = grams(sum(part.finished_g for part in casting.parts))
-        fill = colours.fills[alloy.name]
-        rows.append(
-            f'<tr><td><svg width="46" height="22" role="img" aria-label="{fill}">'
-            f'<rect width="46" height="22" rx="4" fill="{fill}"/></svg></td>'
-            f"<td>{escape(where)}</td><td>{escape(kind(alloy))}</td>"
-            f"<td>{fine}</td><td>{weight} g</td></tr>"
-        )
+    rows = "".join(
+        f'<tr><td><svg width="46" height="22" role="img" aria-label="{one.fill}">'
+        f'<rect width="46" height="22" rx="4" fill="{one.fill}"/></svg></td>'
+        f"<td>{escape(one.where)}</td><td>{escape(one.kind)}</td>"
+        f"<td>{one.fine}</td><td>{one.weight}</td></tr>"
+        for one in metals(job)
+    )
     seen = escape("; ".join(contrasts(job)))
     return (
         "<h2>Metals</h2><table><thead><tr><th>colour</th><th>where</th><th>metal</th>"
-        f"<th>fine</th><th>weight</th></tr></thead><tbody>{''.join(rows)}</tbody></table>"
+        f"<th>fine</th><th>weight</th></tr></thead><tbody>{rows}</tbody></table>"
         f"<p>{seen + '. ' if seen else ''}Colours are a prediction for polished "
         "metal in daylight; a screen is no proof.</p>"
     )

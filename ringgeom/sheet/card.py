@@ -8,16 +8,14 @@ from io import BytesIO
 from reportlab.platypus import Flowable, Image
 from reportlab.platypus import Table as PlatypusTable
 
-from ringgeom.drawing.inks import inks
 from ringgeom.drawing.shapes import Area, Drawing
 from ringgeom.drawing.views import exploded_section, front_view
 from ringgeom.errors import StopError
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
 from ringgeom.making.alike import grams
-from ringgeom.metal import fineness
 from ringgeom.resizing import resize_outlook
-from ringgeom.sheet.client import contrasts, kind, living, place
+from ringgeom.sheet.client import contrasts, living, metals
 from ringgeom.sheet.ink import MM
 from ringgeom.sheet.paper import (
     PLAIN,
@@ -96,22 +94,9 @@ def _shown(picture: bytes) -> Image:
 
 
 def _metals(job: Job, paper: Paper) -> Iterator[Flowable]:
-    colours = inks(job)
-    rows: list[list[str | Flowable]] = []
-    for casting in job.castings:
-        alloy = casting.alloy
-        total = sum(part.finished_g for part in casting.parts)
-        names = ", ".join(dict.fromkeys(place(part.name) for part in casting.parts))
-        made = fineness(alloy.recipe)
-        rows.append(
-            [
-                _patch(colours.fills[alloy.name]),
-                names,
-                kind(alloy),
-                "" if made is None else f"{made:.0f} ‰",
-                f"{grams(total)} g",
-            ]
-        )
+    rows: list[list[str | Flowable]] = [
+        [_patch(one.fill), one.where, one.kind, one.fine, one.weight] for one in metals(job)
+    ]
     widths = [14, 52, 56, 24]
     yield section("Metals")
     yield table(

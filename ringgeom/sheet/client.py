@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from ringgeom.drawing.inks import inks
 from ringgeom.jobs import Job
-from ringgeom.metal import Alloy
+from ringgeom.making.alike import grams
+from ringgeom.metal import Alloy, fineness
 from ringgeom.metal.melting import hints
 
 WORN_BY = {
@@ -23,6 +27,35 @@ def kind(alloy: Alloy) -> str:
     """A metal in words: its colour and what it mostly is."""
     colour = f"{alloy.colour_name} " if alloy.colour_name else ""
     return f"{colour}{alloy.recipe.precious}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MetalTold:
+    """One metal of a ring as its client reads of it; `fill` is its predicted colour."""
+
+    fill: str
+    where: str
+    kind: str
+    fine: str
+    weight: str
+
+
+def metals(job: Job) -> tuple[MetalTold, ...]:
+    """Every metal of a ring: where it is, what it is, how fine, how heavy."""
+    colours = inks(job)
+    found = []
+    for casting in job.castings:
+        made = fineness(casting.alloy.recipe)
+        found.append(
+            MetalTold(
+                fill=colours.fills[casting.alloy.name],
+                where=", ".join(dict.fromkeys(place(part.name) for part in casting.parts)),
+                kind=kind(casting.alloy),
+                fine="" if made is None else f"{made:.0f} ‰",
+                weight=f"{grams(sum(part.finished_g for part in casting.parts))} g",
+            )
+        )
+    return tuple(found)
 
 
 def contrasts(job: Job) -> tuple[str, ...]:

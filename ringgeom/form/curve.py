@@ -9,7 +9,8 @@
       +------------------ z     (z = 0 at mid-width)
 
 Every curve knows its radius, the exact integral of r^2/2 (what a revolved volume
-needs), its length, and how to be sampled. Arrays broadcast.
+needs), its length, and how to be sampled. Arrays broadcast; `at` is `r` for a single z at
+one of a section's angles, much quicker.
 """
 
 from __future__ import annotations
@@ -34,6 +35,7 @@ class Curve(Protocol):
     @property
     def key(self) -> tuple[float, ...]: ...
     def r(self, z: Array) -> Array: ...
+    def at(self, z: float, angle: int) -> float: ...
     def half_r2(self, z: Array) -> Array: ...
     def raised(self, by_mm: float) -> Curve: ...
     def offset(self, by_mm: float) -> Curve: ...
@@ -61,6 +63,9 @@ class Flat:
 
     def r(self, z: Array) -> Array:
         return np.full_like(z, self.radius_mm)
+
+    def at(self, z: float, angle: int = 0) -> float:
+        return self.radius_mm
 
     def half_r2(self, z: Array) -> Array:
         return 0.5 * self.radius_mm**2 * z
@@ -95,6 +100,14 @@ class Slope:
 
     def r(self, z: Array) -> Array:
         return self.r0 + self.lean * (z - self.z0)
+
+    def at(self, z: float, angle: int = 0) -> float:
+        r0, z0, lean = (float(one[angle if one.size > 1 else 0]) for one in self._rows)
+        return r0 + lean * (z - z0)
+
+    @property
+    def _rows(self) -> tuple[Array, Array, Array]:
+        return self.r0, self.z0, self.lean
 
     def half_r2(self, z: Array) -> Array:
         u = z - self.z0
@@ -144,6 +157,11 @@ class Arc:
         u = z - self.z_mm
         # crest minus sagitta, in the form that does not cancel for a very flat arc
         return self.crest_mm - self.side * u**2 / (self.bend_mm + self._root(u))
+
+    def at(self, z: float, angle: int = 0) -> float:
+        u = z - self.z_mm
+        root = sqrt(max(self.bend_mm**2 - u * u, 0.0))
+        return self.crest_mm - self.side * (u * u) / (self.bend_mm + root)
 
     def half_r2(self, z: Array) -> Array:
         """Integral of r^2/2 from the crest: r = crest + d(u), d = -side * sagitta."""

@@ -16,6 +16,9 @@ from ringgeom.form.frame import Chain, Frame
 from ringgeom.form.root import bracketed_root
 from ringgeom.form.spans import Heights
 
+Within = tuple[bool, ...]
+"""Sides of all walls, in the order in which they were drawn."""
+
 ENDLESS = (-np.inf, np.inf)
 
 REACH_MM = 0.01
@@ -56,6 +59,7 @@ class Drawing:
                                 self.steps.append(_meeting(slope, wall.out, frame.body_top))
                     elif wall not in self.walls:
                         self.walls[wall] = wall.z(angles, twist)
+        self._numbers = {wall: n for n, wall in enumerate((*self.walls, *self.heads))}
 
     def _add(self, curve: Curve) -> int:
         self.curves.append(Chain((curve,), ENDLESS))
@@ -92,19 +96,25 @@ class Drawing:
         other.curves = [picked(chain, which) for chain in self.curves]
         return other
 
-    def spans(self, reach: Reach, z: float, seen: int, at: Heights) -> list[tuple[int, int]]:
+    def within(self, z: Array, seen: int) -> list[Within]:
+        """For every z, whether it lies on the metal's side of each wall, upright or leaning."""
+        sides = [
+            (z - rows[seen if rows.size > 1 else 0]) * wall.out <= 0
+            for wall, rows in (*self.walls.items(), *self.heads.items())
+        ]
+        return [tuple(column) for column in np.array(sides).T.tolist()] or [()] * z.size
+
+    def spans(self, reach: Reach, within: Within, at: Heights) -> list[tuple[int, int]]:
         """The interval of a reach in a column, as (low, high) curve indices; -1 is endless."""
         low = -1 if reach.floor_mm is None else self._flat(reach.floor_mm)
         high = -1 if reach.ceiling_mm is None else self._flat(reach.ceiling_mm)
         for wall in reach.walls:
+            inside = within[self._numbers[wall]]
             if wall in self.walls:
-                rows = self.walls[wall]
-                if (z - rows[seen if rows.size > 1 else 0]) * wall.out > 0:
+                if not inside:
                     return []
-            else:
-                index, heads = self.slopes[wall], self.heads[wall]
-                if (z - heads[seen if heads.size > 1 else 0]) * wall.out <= 0:
-                    continue
+            elif not inside:
+                index = self.slopes[wall]
                 if low >= 0 and at[index] <= at[low]:
                     return []
                 if high < 0 or at[index] < at[high]:

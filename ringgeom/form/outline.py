@@ -75,11 +75,8 @@ def _touch(section: Section, a: Cell, b: Cell) -> bool:
         a, b = b, a
     if b.column != a.column + 1:
         return False
-    a_low, a_high, b_low, b_high = (
-        section.seen_at_cuts(index, cell.column)[b.column]
-        for cell in (a, b)
-        for index in (cell.low, cell.high)
-    )
+    a_low, a_high = (section.ends_r(index, a.column)[1] for index in (a.low, a.high))
+    b_low, b_high = (section.ends_r(index, b.column)[0] for index in (b.low, b.high))
     return min(a_high, b_high) - max(a_low, b_low) > SAME_MM
 
 
@@ -175,7 +172,7 @@ class _Tracer:
         self._count = 0
 
     def corner(self, cut: int, curve: int, column: int) -> Corner:
-        value = self.section.seen_at_cuts(curve, column)[cut]
+        value = self.section.ends_r(curve, column)[cut - column]
         for known, corner in self._corners[cut]:
             if abs(known - value) <= SAME_MM:
                 return corner
@@ -216,7 +213,7 @@ class _Tracer:
             cells = [(index, self.section.cells[index]) for index in indices]
             levels: dict[int, float] = {}
             for curve in sorted({c for _, cell in cells for c in (cell.low, cell.high)}):
-                value = self.section.seen_at_middles(curve, column)[column]
+                value = self.section.middle_r(curve, column)
                 same = [c for c, known in levels.items() if abs(known - value) <= SAME_MM]
                 levels[curve] = value if not same else levels[same[0]]
             for value in sorted(set(levels.values())):

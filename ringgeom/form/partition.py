@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
 from ringgeom.form.claim import Claim
 from ringgeom.form.curve import Array, Whole
-from ringgeom.form.drawing import Drawing, picked
+from ringgeom.form.drawing import Drawing, Within, picked
 from ringgeom.form.frame import Frame
 from ringgeom.form.section import BODY, RECESS, Cell, Owner, Section
 from ringgeom.form.spans import SAME_MM, Heights, Span, Spans, common, without
+
+Known = dict[tuple[Within, tuple[int, ...]], tuple[Cell, ...]]
+"""Cells of a column by the walls that it lies within and the order of its curves."""
 
 
 def sections(
@@ -21,6 +25,7 @@ def sections(
     claims: Sequence[Claim],
     angles: Array,
     twist: float = 0.0,
+    known: Known | None = None,
 ) -> list[tuple[Whole, Section]]:
     """Partition a frame among the claims, at every angle.
 
@@ -37,14 +42,20 @@ def sections(
         Angles of the slanted cut, shape (n,) [rad].
     twist : float
         Change of angle over the width along a cut [rad/mm].
+    known : dict, optional
+        Columns shared out before, of the same claims; it is added to.
     """
+    known = {} if known is None else known
     drawn = Drawing(frame, finished, claims, angles, twist)
     cuts = np.clip(drawn.cut_matrix(), -frame.half_mm, frame.half_mm)
     if cuts.shape[1] == 1:
-        return [(np.arange(angles.size), _partition(drawn, cuts, angles))]
+        return [(np.arange(angles.size), _partition(drawn, cuts, angles, known))]
     orders = np.argsort(cuts, axis=0, kind="stable")
     groups = _groups(cuts, orders)
-    return [(which, _partition(drawn.at(which), cuts[:, which], angles[which])) for which in groups]
+    return [
+        (which, _partition(drawn.at(which), cuts[:, which], angles[which], known))
+        for which in groups
+    ]
 
 
 def _groups(cuts: Array, orders: Whole) -> list[Whole]:
@@ -69,7 +80,7 @@ def _least_step(ordered: Array) -> Array:
     return least
 
 
-def _partition(drawn: Drawing, cuts: Array, angles: Array) -> Section:
+def _partition(drawn: Drawing, cuts: Array, angles: Array, known: Known) -> Section:
     seen = int(np.argmax(_least_step(np.sort(cuts, axis=0)))) if cuts.shape[1] > 1 else 0
     cuts = cuts[np.argsort(cuts[:, seen], kind="stable")]
     apart = np.abs(np.diff(cuts, axis=0)).max(axis=1) > SAME_MM
@@ -77,14 +88,33 @@ def _partition(drawn: Drawing, cuts: Array, angles: Array) -> Section:
     cells: list[Cell] = []
     middles = 0.5 * (cuts[:-1, seen] + cuts[1:, seen])
     heights = np.array([picked(chain, np.array([seen])).r(middles) for chain in drawn.curves])
-    for column, z in enumerate(middles.tolist()):
-        cells += _column_cells(drawn, column, z, seen, heights[:, column].tolist())
+    sides = drawn.within(middles, seen)
+    for column, (within, at) in enumerate(zip(sides, heights.T.tolist(), strict=True)):
+        key = _order(at)
+        if key is None:
+            cells += _shared_out(drawn, within, at, column)
+            continue
+        if (within, key) not in known:
+            known[within, key] = tuple(_shared_out(drawn, within, at, 0))
+        cells += [Cell(column, one.low, one.high, one.owners) for one in known[within, key]]
     return Section(
         angles=angles, cuts=cuts, seen=seen, curves=tuple(drawn.curves), cells=tuple(cells)
     )
 
 
-def _column_cells(drawn: Drawing, column: int, z: float, seen: int, at: Heights) -> list[Cell]:
+def _order(at: Heights) -> tuple[int, ...] | None:
+    """The order of the curves in a column, and which are one; None where that is in doubt."""
+    ranks = sorted(range(len(at)), key=at.__getitem__)
+    found = []
+    for below, above in pairwise(ranks):
+        apart = at[above] - at[below]
+        if 0 < apart <= 2 * SAME_MM:
+            return None
+        found += [above, apart > 0]
+    return (ranks[0], *found)
+
+
+def _shared_out(drawn: Drawing, within: Within, at: Heights, column: int) -> list[Cell]:
     """One column, shared out in the order in which the parts were written."""
     proud = drawn.proud and at[2] > at[1]
     under = [(-1, 1)] if proud else [(-1, -1)]
@@ -93,8 +123,8 @@ def _column_cells(drawn: Drawing, column: int, z: float, seen: int, at: Heights)
     pressed: list[tuple[Owner, Span]] = []
     for index, claim in enumerate(drawn.claims):
         part, gap = Owner("part", index), Owner("gap", index)
-        taken = common(left, drawn.spans(claim.takes, z, seen, at), at)
-        metal = common(left, drawn.spans(claim.fills, z, seen, at), at)
+        taken = common(left, drawn.spans(claim.takes, within, at), at)
+        metal = common(left, drawn.spans(claim.fills, within, at), at)
         left = without(left, taken, at)
         taken, metal = common(taken, under, at), common(metal, under, at)
         cells += [Cell(column, *span, (part,)) for span in common(taken, metal, at)]
@@ -105,11 +135,11 @@ def _column_cells(drawn: Drawing, column: int, z: float, seen: int, at: Heights)
     if drawn.proud:
         cells += [Cell(column, *span, (RECESS,)) for span in without(left, below, at)]
     for owner, span in pressed:
-        cells = [piece for cell in cells for piece in _shared(cell, owner, span, at)]
+        cells = [piece for cell in cells for piece in _pressed(cell, owner, span, at)]
     return cells
 
 
-def _shared(cell: Cell, owner: Owner, span: Span, at: Heights) -> list[Cell]:
+def _pressed(cell: Cell, owner: Owner, span: Span, at: Heights) -> list[Cell]:
     """A cell with the part that presses into it: metal is doubled, a gap is filled."""
     over = common([(cell.low, cell.high)], [span], at)
     if not over or owner in cell.owners:

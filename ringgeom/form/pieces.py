@@ -216,15 +216,11 @@ class _Box:
 
     def radii(self, z: float) -> tuple[float, float]:
         """Radius of the lower and of the upper curve [mm]."""
-        at = np.array([z])
         low, high = (
-            self._section.curve(i, self._cell.column).r(at)
+            self._section.curve(i, self._cell.column).at(z, self._column)
             for i in (self._cell.low, self._cell.high)
         )
-        return (
-            float(low[self._column if low.size > 1 else 0]),
-            float(high[self._column if high.size > 1 else 0]),
-        )
+        return low, high
 
     def holds(self, r: float, z: float) -> bool:
         if not self.low <= z <= self.high:

@@ -124,6 +124,7 @@ class Ring:
             claims=self.claims,
             angles=angles,
             twist=self.twist,
+            known=self.once(("columns",), dict),
         )
 
     def refilled(self, places: Sequence[AnyPlace]) -> Ring:

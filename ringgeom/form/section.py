@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
@@ -97,15 +98,18 @@ class Section:
 
     def curve(self, index: int, column: int) -> Curve:
         """The curve of a chain that holds a column."""
-        chain = self.curves[index]
-        if len(chain.curves) == 1:
-            return chain.curves[0]
-        which = self.once(("pieces", index), lambda: self._pieces(chain))
-        return chain.curves[which[column]]
+        curves = self.curves[index].curves
+        return curves[0] if len(curves) == 1 else curves[self._holders(index)[column]]
 
-    def _pieces(self, chain: Chain) -> list[int]:
+    def _holders(self, index: int) -> list[int]:
         """For every column, which of a chain's curves holds it."""
-        return [chain.piece(self.middle(column)) for column in range(len(self.cuts) - 1)]
+        key = "pieces", index
+        if key not in self._kept:
+            chain = self.curves[index]
+            columns = range(len(self.cuts) - 1)
+            self._kept[key] = [chain.piece(self.middle(column)) for column in columns]
+        found: list[int] = self._kept[key]
+        return found
 
     def r(self, index: int, column: int, cut: int) -> Array:
         """Radius of a curve at a cut, on the column's side of it [mm]."""
@@ -113,25 +117,33 @@ class Section:
         radii: Array = self.once(("r", id(curve)), lambda: curve.r(self.cuts))[cut]
         return radii
 
-    def seen_at_cuts(self, index: int, column: int) -> list[float]:
-        """Radius of a curve at every cut, at the seen angle [mm]."""
+    def ends_r(self, index: int, column: int) -> tuple[float, float]:
+        """Radius of a curve at both ends of a column, at the seen angle [mm]."""
+        key = "ends", index
+        if key not in self._kept:
+            cuts = self.cuts[:, self.seen].tolist()
+            self._kept[key] = [
+                (curve.at(low, self.seen), curve.at(high, self.seen))
+                for (low, high), curve in zip(pairwise(cuts), self._along(index), strict=True)
+            ]
+        found: tuple[float, float] = self._kept[key][column]
+        return found
 
-        def listed() -> list[float]:
-            found: list[float] = self._seen_curve(index, column).r(self.cuts[:, self.seen]).tolist()
-            return found
+    def middle_r(self, index: int, column: int) -> float:
+        """Radius of a curve in the middle of a column, at the seen angle [mm]."""
+        key = "middles", index
+        if key not in self._kept:
+            cuts = self.cuts[:, self.seen].tolist()
+            self._kept[key] = [
+                curve.at(0.5 * (low + high), self.seen)
+                for (low, high), curve in zip(pairwise(cuts), self._along(index), strict=True)
+            ]
+        found: float = self._kept[key][column]
+        return found
 
-        return self.once(("seen", id(self.curve(index, column))), listed)
-
-    def seen_at_middles(self, index: int, column: int) -> list[float]:
-        """Radius of a curve in the middle of every column, at the seen angle [mm]."""
-
-        def listed() -> list[float]:
-            seen = self.cuts[:, self.seen]
-            middles = 0.5 * (seen[:-1] + seen[1:])
-            found: list[float] = self._seen_curve(index, column).r(middles).tolist()
-            return found
-
-        return self.once(("middles", id(self.curve(index, column))), listed)
+    def _along(self, index: int) -> list[Curve]:
+        """The curve of a chain in every column."""
+        return [self.curve(index, column) for column in range(len(self.cuts) - 1)]
 
     def once(self, key: Hashable, work: Callable[[], Worked]) -> Worked:
         """Something worked out of the section the first time it is asked for."""
@@ -159,7 +171,7 @@ class Section:
 
     def seen_r(self, index: int, column: int, z: float) -> float:
         """Radius of a curve at any z of a column, at the seen angle [mm]."""
-        return float(self._seen_curve(index, column).r(np.array([z]))[0])
+        return self.curve(index, column).at(z, self.seen)
 
     def _seen_curve(self, index: int, column: int) -> Curve:
         curve = self.curve(index, column)

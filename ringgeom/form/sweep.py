@@ -61,7 +61,7 @@ class Sampler:
 
     def _joint_steps(self, turn: float) -> int:
         """Steps along a slanted joint: across its height a facet leaves it by turn x height / 4."""
-        heights = [self.section.seen_at_middles(i, 0)[0] for i in (0, 1)]
+        heights = [self.section.middle_r(i, 0) for i in (0, 1)]
         return ceil(turn * abs(heights[1] - heights[0]) / (4 * self.chord_mm) - 1e-9)
 
     def _radial_steps(self, edge: Edge, drift: float) -> int:

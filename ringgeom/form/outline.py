@@ -50,34 +50,39 @@ class Edge:
 
 def regions(section: Section, owner: Owner) -> list[Region]:
     """The connected pieces of an owner, by rising z of their first cell."""
-    mine = [i for i, cell in enumerate(section.cells) if owner in cell.owners]
-    leader = {i: i for i in mine}
+    leader = {i: i for i, cell in enumerate(section.cells) if owner in cell.owners}
 
     def root(i: int) -> int:
         while leader[i] != i:
             i = leader[i]
         return i
 
-    for position, a in enumerate(mine):
-        for b in mine[position + 1 :]:
-            if _touch(section, section.cells[a], section.cells[b]):
-                leader[root(b)] = root(a)
+    for a, b in section.once("touching", lambda: _touching(section)):
+        if a in leader and b in leader:
+            leader[root(b)] = root(a)
     found: dict[int, list[int]] = {}
-    for i in mine:
+    for i in leader:
         found.setdefault(root(i), []).append(i)
     return [frozenset(cells) for cells in found.values()]
 
 
-def _touch(section: Section, a: Cell, b: Cell) -> bool:
-    if a.column == b.column:
-        return a.high == b.low or b.high == a.low
-    if a.column > b.column:
-        a, b = b, a
-    if b.column != a.column + 1:
-        return False
-    a_low, a_high = (section.ends_r(index, a.column)[1] for index in (a.low, a.high))
-    b_low, b_high = (section.ends_r(index, b.column)[0] for index in (b.low, b.high))
-    return min(a_high, b_high) - max(a_low, b_low) > SAME_MM
+def _touching(section: Section) -> list[tuple[int, int]]:
+    """Pairs of cells that share a piece of their bounds and an owner."""
+    found = []
+    for before, mine in enumerate(section.columns):
+        for a in mine:
+            cell = section.cells[a]
+            low, high = (section.ends_r(index, before)[1] for index in (cell.low, cell.high))
+            found += [(a, b) for b in mine if section.cells[b].low == cell.high]
+            for b in section.columns[before + 1] if before + 1 < len(section.columns) else ():
+                other = section.cells[b]
+                if not any(owner in other.owners for owner in cell.owners):
+                    continue
+                bottom = section.ends_r(other.low, before + 1)[0]
+                top = section.ends_r(other.high, before + 1)[0]
+                if min(high, top) - max(low, bottom) > SAME_MM:
+                    found.append((a, b))
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,9 +170,7 @@ class _Tracer:
 
     def __init__(self, section: Section) -> None:
         self.section = section
-        self.columns: list[list[int]] = [[] for _ in range(len(section.cuts) - 1)]
-        for index, cell in enumerate(section.cells):
-            self.columns[cell.column].append(index)
+        self.columns = section.columns
         self._corners: list[list[tuple[float, Corner]]] = [[] for _ in section.cuts]
         self._count = 0
 

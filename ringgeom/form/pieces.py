@@ -162,6 +162,7 @@ class _Looks:
         self.angles = angles
         self._at: dict[int, tuple[Section, int]] = {}
         self._owner = owner
+        self._known: dict[tuple[int, int], list[_Box]] = {}
         for which, section in ring.sections(angles, with_stock=with_stock):
             for column, index in enumerate(which.tolist()):
                 self._at[index] = (section, column if section.turns else 0)
@@ -170,9 +171,11 @@ class _Looks:
         return regions_of(self._at[index][0], self._owner)
 
     def _boxes(self, index: int, region: int) -> list[_Box]:
-        section, column = self._at[index]
-        cells = (section.cells[i] for i in sorted(self.regions(index)[region]))
-        return [_Box(section, column, cell) for cell in cells]
+        if (index, region) not in self._known:
+            section, column = self._at[index]
+            cells = (section.cells[i] for i in sorted(self.regions(index)[region]))
+            self._known[index, region] = [_Box(section, column, cell) for cell in cells]
+        return self._known[index, region]
 
     def meet(self, i: int, a: int, j: int, b: int) -> bool:
         """Whether two regions at two angles cover common ground."""

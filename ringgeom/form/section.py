@@ -89,8 +89,19 @@ class Section:
         return {
             key: known
             for key, known in self._kept.items()
-            if isinstance(key, tuple) and key[0] in ("regions", "pieces")
+            if key == "columns" or (isinstance(key, tuple) and key[0] in ("regions", "pieces"))
         }
+
+    @property
+    def columns(self) -> list[list[int]]:
+        """For every column, the numbers of its cells."""
+        return self.once("columns", self._by_column)
+
+    def _by_column(self) -> list[list[int]]:
+        found: list[list[int]] = [[] for _ in range(len(self.cuts) - 1)]
+        for number, cell in enumerate(self.cells):
+            found[cell.column].append(number)
+        return found
 
     def middle(self, column: int) -> float:
         """z in the middle of a column, at the seen angle [mm]."""

@@ -61,7 +61,8 @@ def floor_left_mm(ring: Ring, groups: Groups, index: int) -> float | None:
 def _lowest(section: Section, cell: Cell, inlays: set[int]) -> Cell:
     """The cell that ends a floor: through another inlay, down to the metal that carries both."""
     while any(owner.claim in inlays for owner in cell.owners):
-        under = [c for c in section.cells if c.column == cell.column and c.high == cell.low]
+        column = (section.cells[i] for i in section.columns[cell.column])
+        under = [c for c in column if c.high == cell.low]
         if not under:
             break
         cell = under[0]
@@ -108,8 +109,8 @@ def _at_inlay(section: Section, cell: Cell, inlays: set[int]) -> bool:
     own = {owner.claim for owner in cell.owners}
     return any(
         owner.claim in inlays - own
-        for other in section.cells
-        if other.column == cell.column and (other.low == cell.high or other.high == cell.low)
+        for other in (section.cells[i] for i in section.columns[cell.column])
+        if other.low == cell.high or other.high == cell.low
         for owner in other.owners
     )
 
@@ -166,10 +167,8 @@ def runs_across(section: Section, radius_mm: float) -> Iterator[tuple[Owner, tup
 
 
 def _owner_at(section: Section, column: int, radius_mm: float) -> Owner | None:
-    middle = section.middle(column)
-    for cell in section.cells:
-        if cell.column == column:
-            low, high = (section.seen_r(i, column, middle) for i in (cell.low, cell.high))
-            if low < radius_mm <= high:
-                return cell.owners[0]
+    for cell in (section.cells[i] for i in section.columns[column]):
+        low, high = (section.middle_r(i, column) for i in (cell.low, cell.high))
+        if low < radius_mm <= high:
+            return cell.owners[0]
     return None

@@ -3,21 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot, pi
 from typing import TYPE_CHECKING
 
-from ringgeom.colour import Colour, colour
 from ringgeom.design import Design
 from ringgeom.errors import ShapeError
-from ringgeom.findings import Asking, Finding, Laid, judge_asking, judge_laid, ordered, turn_angles
-from ringgeom.finger import FingerSize, FitSettings, MadeSize, made_size, read_size
+from ringgeom.findings import Finding, Formed, Laid, judge_laid, ordered
 from ringgeom.form.contacts import contacts
 from ringgeom.form.measure import build
-from ringgeom.form.pieces import Piece
-from ringgeom.form.ring import Ring, RingForm, Stock, ring
-from ringgeom.form.volume import Volume
-from ringgeom.making.alloys import alloy_in_shop, alloys_asked
-from ringgeom.making.as_made import as_made, placed_places, why_not_split
+from ringgeom.form.ring import Ring
+from ringgeom.making.as_made import placed_places
 from ringgeom.making.joint import Joint, joints, segment_joints
 from ringgeom.making.marking import ring_marks
 from ringgeom.making.meeting import Meeting, meetings
@@ -28,35 +22,27 @@ from ringgeom.making.sprue import Sprue, sprue
 from ringgeom.making.whole_band import WholeBand, whole_band
 from ringgeom.marks import ArticleMark
 from ringgeom.melt import MeltPlan, Wanted, melt_plan
-from ringgeom.metal import Alloy
 from ringgeom.metal.caution import Caution, cautions
 from ringgeom.shop import Shop
+from ringgeom.sketch import Sketch, asking_of, cannot_be_laid_out, coloured, formed_and_judged
 
 if TYPE_CHECKING:
     from ringgeom.making.bench import Bench
-
-Keys = tuple[str | int, ...]
 
 NO_MELTS = MeltPlan(melts=(), left=(), kept_out=())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class Job(Sketch):
     """Everything that is known of a ring; outputs only read it.
 
-    `ring`, `band`, `parts` and `castings` are empty when a finding stops the design.
+    `ring`, `band`, `parts` and `castings` are empty when a finding stops the design;
+    `on_form` are those of the findings that the form alone decides.
     """
 
-    design: Design
-    shop: Shop
-    finger: FingerSize
-    made: MadeSize
-    form: RingForm
-    ring: Ring | None
     parts: tuple[Part, ...]
+    on_form: tuple[Finding, ...]
     castings: tuple[Casting, ...]
-    volumes: tuple[tuple[Piece, Volume], ...]
-    colours: tuple[tuple[Alloy, Colour], ...]
     meetings: tuple[Meeting, ...]
     joints: tuple[Joint, ...]
     band: WholeBand | None
@@ -64,38 +50,10 @@ class Job:
     melts: MeltPlan
     marks: tuple[ArticleMark, ...]
     cautions: tuple[Caution, ...]
-    findings: tuple[Finding, ...]
-
-    @property
-    def stopped(self) -> bool:
-        """Whether a finding forbids making it."""
-        return any(finding.level == "stop" for finding in self.findings)
-
-    @property
-    def outside_diameter_mm(self) -> float:
-        """Over the outside at mid-width, or over a proud body [mm]."""
-        return self.form.inside_diameter_mm + 2 * (
-            self.form.thickness_mm + max(0.0, self.form.proud_mm)
-        )
-
-    @property
-    def volume_mm3(self) -> float:
-        """Of all parts together [mm3]."""
-        return sum(part.volume_mm3 for part in self.parts)
-
-    @property
-    def finished_g(self) -> float:
-        return sum(part.finished_g for part in self.parts)
 
     @property
     def as_cast_g(self) -> float:
         return sum(part.as_cast_g for part in self.parts)
-
-    @property
-    def uncertainty_g(self) -> float:
-        """Half width of the band on the whole ring: one alloy's parts err together [g]."""
-        by_alloy = [sum(part.uncertainty_g for part in c.parts) for c in self.castings]
-        return hypot(*by_alloy) if by_alloy else 0.0
 
     def bench(self) -> Bench | None:
         """Tables for the bench, drawn once when they are asked for; None for no ring."""
@@ -110,10 +68,6 @@ class Job:
             ("bench", alloys), bench, ring, self.parts, places, self.joints, self.shop
         )
         return found
-
-    @property
-    def circumference_mm(self) -> float:
-        return pi * self.made.inside_diameter_mm
 
 
 def job(design: Design, shop: Shop | None = None) -> Job:
@@ -141,17 +95,17 @@ def refilled(like: Job, design: Design) -> Job:
 
 def _job(design: Design, shop: Shop, kept: Ring | None) -> Job:
     asking = asking_of(design, shop)
-    found = judge_asking(asking)
-    laid = None
-    if not any(finding.level == "stop" for finding in found):
+    formed, on_form = formed_and_judged(asking, kept)
+    found, laid = on_form, None
+    if formed is not None:
         try:
-            laid = laid_of(asking, kept)
+            laid = laid_of(formed)
             found = ordered([*found, *judge_laid(laid)])
         except ShapeError as error:
             found, laid = ordered([*found, cannot_be_laid_out(error)]), None
     if any(finding.level == "stop" for finding in found):
         laid = None
-    alloys = tuple({part.alloy.name: part.alloy for part in laid.parts}.values()) if laid else ()
+    colours = coloured(laid.parts if laid else ())
     return Job(
         design=design,
         shop=shop,
@@ -162,91 +116,33 @@ def _job(design: Design, shop: Shop, kept: Ring | None) -> Job:
         parts=laid.parts if laid else (),
         castings=laid.castings if laid else (),
         volumes=tuple(laid.volumes.items()) if laid else (),
-        colours=tuple((alloy, colour(alloy)) for alloy in alloys),
+        colours=colours,
         meetings=laid.meetings if laid else (),
         joints=laid.joints if laid else (),
         band=_band(laid) if laid else None,
         routes=laid.routes if laid else (),
         melts=laid.melts if laid else NO_MELTS,
         marks=laid.marks if laid else (),
-        cautions=cautions([alloy.recipe for alloy in alloys], casting=True) if laid else (),
+        cautions=cautions([alloy.recipe for alloy, _ in colours], casting=True) if laid else (),
         findings=found,
+        on_form=on_form,
     )
 
 
-def cannot_be_laid_out(error: ShapeError) -> Finding:
-    """The finding that stops a ring whose section cannot be drawn."""
-    return Finding(
-        code="cannot-be-laid-out",
-        level="stop",
-        text=str(error),
-        fix="simplify the places",
-        key=("ring",),
-    )
-
-
-def asking_of(design: Design, shop: Shop) -> Asking:
-    """What the rules look at before anything is laid out."""
-    asked = design.ring
-    finger = read_size(asked.size)
-    made = made_size(
-        finger,
-        width_mm=asked.width_mm,
-        comfort_bore=asked.inside.rise_mm > 0,
-        fit=FitSettings(**shop.fit.model_dump()),
-    )
-    form = RingForm(
-        inside_diameter_mm=made.inside_diameter_mm,
-        width_mm=asked.width_mm,
-        thickness_mm=asked.thickness_mm,
-        outside=asked.outside,
-        inside=asked.inside,
-        edge_mm=asked.edge_mm,
-        proud_mm=design.body.proud_mm if design.body else 0.0,
-    )
-    alloys = tuple((key, alloy_in_shop(one, shop)) for key, one in alloys_asked(design))
-    return Asking(
-        design=as_made(design),
-        shop=shop,
-        finger=finger,
-        made=made,
-        form=form,
-        alloys=alloys,
-        not_split=why_not_split(design),
-    )
-
-
-def laid_of(asking: Asking, kept: Ring | None = None) -> Laid:
-    """The ring laid out, with everything that is judged of it.
-
-    Parameters
-    ----------
-    kept : Ring, optional
-        A ring of the same form that was drawn already; its alloys alone are changed.
+def laid_of(formed: Formed) -> Laid:
+    """The ring with everything that is cast, joined and melted for it.
 
     Raises
     ------
     ShapeError
-        Its section cannot be drawn.
+        Its section with stock cannot be drawn.
     """
+    asking, laid_ring = formed.asking, formed.ring
     design, shop = asking.design, asking.shop
-    if kept is None:
-        laid_ring = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
-    else:
-        laid_ring = kept.refilled(design.parts)
-    found, volumes = parts(
-        laid_ring,
-        alloys=[[alloy_in_shop(one, shop) for one in placed.alloys] for placed in laid_ring.placed],
-        body=alloy_in_shop(design.body.alloy, shop) if design.body else None,
-        shop=shop,
-    )
+    found = parts(laid_ring, formed.parts, shop)
     sprues = {part.name: _sprue(laid_ring, part, shop) for part in found}
     cast = castings(found, sprues, shop.casting)
-    angles = turn_angles(laid_ring)
-    groups = tuple(laid_ring.sections(angles))
-    drawn = [section for _, section in groups]
     touch = contacts(laid_ring)
-    met = meetings(laid_ring, touch, found)
     melts = melt_plan(
         [Wanted(job=design.job.name, alloy=one.alloy, grams=one.flask.melt_g) for one in cast],
         shop.lots,
@@ -256,14 +152,12 @@ def laid_of(asking: Asking, kept: Ring | None = None) -> Laid:
     return Laid(
         asking=asking,
         ring=laid_ring,
-        groups=groups,
-        cast_groups=tuple(laid_ring.sections(angles, with_stock=True)),
-        volumes=volumes,
+        volumes=formed.volumes,
         parts=found,
         sprues=sprues,
         castings=cast,
         contacts=touch,
-        meetings=met,
+        meetings=meetings(laid_ring, touch, found),
         joints=(
             *joints(found, touch, shop.joining),
             *segment_joints(laid_ring, found, shop.joining),
@@ -273,7 +167,7 @@ def laid_of(asking: Asking, kept: Ring | None = None) -> Laid:
             placed_places(design, asking.band),
             found,
             touch,
-            drawn,
+            [section for _, section in formed.groups],
             shop,
             not_split=asking.not_split,
         ),

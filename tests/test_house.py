@@ -31,6 +31,7 @@ ROOMS = (
     "making",
     "price",
     "findings",
+    "sketch",
     "jobs",
     "grid",
     "afterwards",

@@ -10,8 +10,8 @@ from ringgeom.form.curve import Flat, Slope
 from ringgeom.form.outline import Edge, outlines
 from ringgeom.form.pieces import region_of
 from ringgeom.form.ring import Ring, sector_ends
-from ringgeom.jobs import Job
-from ringgeom.making.part import Part
+from ringgeom.making.part import Finished
+from ringgeom.sketch import Sketch
 
 ARC_POINTS = 33
 """Points of a dome's arc: at ten times its size it is off by less than a line's width."""
@@ -23,7 +23,7 @@ Loop = tuple[tuple[float, float], ...]
 class Face:
     """One part where the ring is cut: its outline and holes as (z, r) [mm]."""
 
-    part: Part
+    part: Finished
     loops: tuple[Loop, ...]
 
     @property
@@ -44,14 +44,14 @@ def seen_angle(ring: Ring) -> float:
     return 0.0 if first is None else 0.5 * sum(sector_ends(first, 0))
 
 
-def cut_faces(job: Job) -> tuple[Face, ...]:
+def cut_faces(sketch: Sketch) -> tuple[Face, ...]:
     """Every part that the cut goes through, as finished; none where there is no ring."""
-    ring = job.ring
+    ring = sketch.ring
     if ring is None:
         return ()
     ((_, section),) = ring.sections(np.array([seen_angle(ring)]))
     found = []
-    for part in job.parts:
+    for part in sketch.parts:
         if part.piece.sector not in (None, 0):
             continue
         region = region_of(ring, part.piece, section, with_stock=False)

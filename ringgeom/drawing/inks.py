@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ringgeom.jobs import Job
+from ringgeom.sketch import Sketch
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,8 +15,8 @@ class Inks:
     numbers: dict[str, int]
 
 
-def inks(job: Job) -> Inks:
+def inks(sketch: Sketch) -> Inks:
     """Colours as predicted; hatchings in the order in which the alloys come."""
-    names = list(dict.fromkeys(part.alloy.name for part in job.parts))
-    fills = {alloy.name: found.hex for alloy, found in job.colours}
+    names = list(dict.fromkeys(part.alloy.name for part in sketch.parts))
+    fills = {alloy.name: found.hex for alloy, found in sketch.colours}
     return Inks(fills=fills, numbers={name: number for number, name in enumerate(names)})

@@ -13,33 +13,33 @@ from math import pi
 
 from ringgeom.form.claim import Claim, Wall
 from ringgeom.form.ring import Ring, sector_ends
-from ringgeom.jobs import Job
-from ringgeom.making.part import Part
+from ringgeom.making.part import Finished
 from ringgeom.making.unrolled import Point, wall_line
+from ringgeom.sketch import Sketch
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Patch:
     """One part on the outside: areas [mm]; a later patch lies over the ones before it."""
 
-    part: Part
+    part: Finished
     areas: tuple[tuple[Point, ...], ...]
 
 
-def outside_patches(job: Job) -> tuple[Patch, ...]:
+def outside_patches(sketch: Sketch) -> tuple[Patch, ...]:
     """What is seen of each part from without, to be laid one over the other in this order."""
-    ring = job.ring
+    ring = sketch.ring
     if ring is None:
         return ()
     around, half = 2 * pi * ring.form.band.crest_mm, ring.form.band.half_mm
     whole = ((0.0, -half), (around, -half), (around, half), (0.0, half))
-    bodies = [part for part in job.parts if part.place is None]
+    bodies = [part for part in sketch.parts if part.place is None]
     found = [Patch(part=part, areas=(whole,)) for part in bodies[:1]]
     # parts take their place in the order written: what is written first is laid on last
     for place, claim in reversed(tuple(enumerate(ring.claims))):
         if claim.takes.ceiling_mm is not None:
             continue
-        mine = [part for part in job.parts if part.place == place]
+        mine = [part for part in sketch.parts if part.place == place]
         if claim.sectors is not None and claim.sectors.count > 1:
             found += [
                 Patch(part=part, areas=tuple(_segment(ring, claim, part.piece.sector or 0)))

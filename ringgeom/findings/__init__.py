@@ -5,9 +5,9 @@ To add a rule, write it in the file of its subject and decorate it with `@RULES.
 
 from __future__ import annotations
 
-from ringgeom.findings.context import Asking, Laid, turn_angles
+from ringgeom.findings.context import Asking, Formed, Laid, turn_angles
 from ringgeom.findings.finding import RANK, Finding, Level
-from ringgeom.findings.subjects import ASKED, FIRST, LAID, WRONG_UNIT
+from ringgeom.findings.subjects import ASKED, FIRST, FORMED, LAID, WRONG_UNIT
 
 
 def judge_asking(asking: Asking) -> tuple[Finding, ...]:
@@ -21,8 +21,13 @@ def judge_asking(asking: Asking) -> tuple[Finding, ...]:
     return ordered(found)
 
 
+def judge_formed(formed: Formed) -> tuple[Finding, ...]:
+    """Findings on the form of a ring, worst first."""
+    return ordered([f for subject in FORMED for f in subject.RULES.judge(formed)])
+
+
 def judge_laid(laid: Laid) -> tuple[Finding, ...]:
-    """Findings on the ring as laid out, worst first."""
+    """Findings on what is made for a ring, its form left out, worst first."""
     return ordered([f for subject in LAID for f in subject.RULES.judge(laid)])
 
 
@@ -36,9 +41,11 @@ def ordered(findings: list[Finding]) -> tuple[Finding, ...]:
 __all__ = [
     "Asking",
     "Finding",
+    "Formed",
     "Laid",
     "Level",
     "judge_asking",
+    "judge_formed",
     "judge_laid",
     "ordered",
     "turn_angles",

@@ -15,12 +15,13 @@ from ringgeom.form.contacts import Contact
 from ringgeom.form.curve import Array, Whole
 from ringgeom.form.pieces import Piece
 from ringgeom.form.places import AnyPlace, Band
+from ringgeom.form.quadrature import full_turn, kinks
 from ringgeom.form.ring import Ring, RingForm, ring
 from ringgeom.form.section import BODY, Owner, Section
 from ringgeom.form.volume import Volume
 from ringgeom.making.joint import Joint
 from ringgeom.making.meeting import Meeting
-from ringgeom.making.part import Part
+from ringgeom.making.part import Finished, Part
 from ringgeom.making.poured import Casting
 from ringgeom.making.routes import Route
 from ringgeom.making.sprue import Sprue
@@ -28,6 +29,8 @@ from ringgeom.marks import ArticleMark
 from ringgeom.melt import MeltPlan
 from ringgeom.metal import Alloy
 from ringgeom.shop import Shop
+
+Groups = tuple[tuple[Whole, Section], ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,26 +73,26 @@ class Asking:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Laid:
-    """The ring laid out: its partition round the turn, its parts, castings, melts, marks."""
+class Formed:
+    """The ring as form alone: its partition round the turn and its finished parts."""
 
     asking: Asking
     ring: Ring
-    groups: tuple[tuple[Whole, Section], ...]
-    cast_groups: tuple[tuple[Whole, Section], ...]
     volumes: Mapping[Piece, Volume]
-    parts: tuple[Part, ...]
-    sprues: Mapping[str, Sprue]
-    castings: tuple[Casting, ...]
-    contacts: tuple[Contact, ...]
-    meetings: tuple[Meeting, ...]
-    joints: tuple[Joint, ...]
-    routes: tuple[Route, ...]
-    melts: MeltPlan
-    marks: tuple[ArticleMark, ...]
+    parts: tuple[Finished, ...]
 
     @cached_property
-    def alloys(self) -> Mapping[Alloy, Part]:
+    def groups(self) -> Groups:
+        """The sections round the turn, in groups of one order."""
+        return tuple(self.ring.sections(turn_angles(self.ring)))
+
+    @cached_property
+    def cast_groups(self) -> Groups:
+        """The same with stock on."""
+        return tuple(self.ring.sections(turn_angles(self.ring), with_stock=True))
+
+    @cached_property
+    def alloys(self) -> Mapping[Alloy, Finished]:
         """Every alloy, with the first part that is made of it."""
         return {part.alloy: part for part in reversed(self.parts)}
 
@@ -115,7 +118,30 @@ class Laid:
         return "body" if owner == BODY else self.ring.placed[owner.claim].names[0]
 
 
+@dataclass(frozen=True, kw_only=True)
+class Laid(Formed):
+    """The ring laid out, with all that is cast, joined and melted for it."""
+
+    parts: tuple[Part, ...]
+    sprues: Mapping[str, Sprue]
+    castings: tuple[Casting, ...]
+    contacts: tuple[Contact, ...]
+    meetings: tuple[Meeting, ...]
+    joints: tuple[Joint, ...]
+    routes: tuple[Route, ...]
+    melts: MeltPlan
+    marks: tuple[ArticleMark, ...]
+
+
 def turn_angles(ring: Ring) -> Array:
-    """Angles dense enough to find the narrowest place of any wave [rad]."""
-    fastest = max((wave.count for wave in ring.waves), default=0)
-    return np.linspace(0.0, 2 * np.pi, 64 * fastest, endpoint=False) if fastest else np.zeros(1)
+    """Angles dense enough to find the narrowest place of any wave [rad].
+
+    Where no boundaries cross, those of the volumes: one stretch of those that are alike.
+    """
+    if not ring.waves:
+        return np.zeros(1)
+    crossings = kinks(ring, with_stock=False)
+    if not crossings.size:
+        return full_turn(ring, crossings)[0]
+    fastest = max(wave.count for wave in ring.waves)
+    return np.linspace(0.0, 2 * np.pi, 64 * fastest, endpoint=False)

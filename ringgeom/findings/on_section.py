@@ -9,12 +9,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from ringgeom.findings.context import Laid
+from ringgeom.findings.context import Formed
 from ringgeom.findings.finding import Finding, Rules
 from ringgeom.form.pieces import regions_of
 from ringgeom.form.section import BODY, Owner, Section
 
-RULES: Rules[Laid] = Rules()
+RULES: Rules[Formed] = Rules()
 
 LEAST_MM3 = 1e-6
 LEAST_PART_MM3 = 0.1
@@ -25,14 +25,14 @@ EDGE_IN_MM = 0.1
 
 
 @RULES.add
-def nothing_left(laid: Laid) -> Iterator[Finding]:
+def nothing_left(formed: Formed) -> Iterator[Finding]:
     """A part that others have taken all metal from; a body asked for or missing."""
-    for index, placed in enumerate(laid.ring.placed):
+    for index, placed in enumerate(formed.ring.placed):
         for sector, name in enumerate(placed.names):
             which = sector if placed.claim.sectors is not None else None
             owned = sum(
                 v.volume_mm3
-                for p, v in laid.volumes.items()
+                for p, v in formed.volumes.items()
                 if p.owner == Owner("part", index) and p.sector == which
             )
             if owned <= LEAST_MM3:
@@ -45,10 +45,10 @@ def nothing_left(laid: Laid) -> Iterator[Finding]:
                     unit="mm3",
                     text=f"nothing is left for {name}: earlier parts have taken it all",
                     fix="write it earlier, or take it out",
-                    key=laid.key_of(index),
+                    key=formed.key_of(index),
                 )
                 break
-    if not laid.parts:
+    if not formed.parts:
         yield Finding(
             code="nothing-left",
             level="stop",
@@ -60,8 +60,8 @@ def nothing_left(laid: Laid) -> Iterator[Finding]:
             fix="a body that is less recessed, or parts that fill the band",
             key=("ring",),
         )
-    body = sum(v.volume_mm3 for p, v in laid.volumes.items() if p.owner == BODY)
-    if body > LEAST_MM3 and laid.asking.design.body is None:
+    body = sum(v.volume_mm3 for p, v in formed.volumes.items() if p.owner == BODY)
+    if body > LEAST_MM3 and formed.asking.design.body is None:
         yield Finding(
             code="no-body",
             level="stop",
@@ -73,7 +73,7 @@ def nothing_left(laid: Laid) -> Iterator[Finding]:
             fix="add a [body] with its alloy, or let the parts fill the band",
             key=("ring",),
         )
-    if body <= LEAST_MM3 and laid.asking.design.body is not None:
+    if body <= LEAST_MM3 and formed.asking.design.body is not None:
         yield Finding(
             code="nothing-left",
             level="note",
@@ -88,9 +88,9 @@ def nothing_left(laid: Laid) -> Iterator[Finding]:
 
 
 @RULES.add
-def pointed_tip(laid: Laid) -> Iterator[Finding]:
+def pointed_tip(formed: Formed) -> Iterator[Finding]:
     """Where an inlay crosses the boundary under it, both sides end in a point."""
-    if len(laid.groups) > 1:
+    if len(formed.groups) > 1:
         yield Finding(
             code="pointed-tip",
             level="warn",
@@ -104,9 +104,9 @@ def pointed_tip(laid: Laid) -> Iterator[Finding]:
 
 
 @RULES.add
-def crumb(laid: Laid) -> Iterator[Finding]:
+def crumb(formed: Formed) -> Iterator[Finding]:
     """A piece too small to cast, left where places nearly meet."""
-    for part in laid.parts:
+    for part in formed.parts:
         if part.volume_mm3 < LEAST_PART_MM3:
             yield Finding(
                 code="crumb",
@@ -117,15 +117,15 @@ def crumb(laid: Laid) -> Iterator[Finding]:
                 unit="mm3",
                 text=f"{part.name} is a crumb of {part.volume_mm3:.3g} mm3",
                 fix="let the boundaries meet, or move them apart",
-                key=laid.key_of(part.place),
+                key=formed.key_of(part.place),
             )
 
 
 @RULES.add
-def islands(laid: Laid) -> Iterator[Finding]:
+def islands(formed: Formed) -> Iterator[Finding]:
     """A part that falls into several pieces of metal, each of them to be made and set."""
     pieces: dict[tuple[int | None, int | None], list[str]] = {}
-    for part in laid.parts:
+    for part in formed.parts:
         pieces.setdefault((part.place, part.piece.sector), []).append(part.name)
     for (place, _), names in pieces.items():
         if len(names) > 2:
@@ -138,16 +138,16 @@ def islands(laid: Laid) -> Iterator[Finding]:
                 unit="pieces",
                 text=f"{names[0].rsplit(' ', 1)[0]} falls into {len(names)} separate pieces",
                 fix="a shallower channel, so that they hang together under it, or fewer waves",
-                key=laid.key_of(place),
+                key=formed.key_of(place),
             )
 
 
 @RULES.add
-def feather_edge(laid: Laid) -> Iterator[Finding]:
+def feather_edge(formed: Formed) -> Iterator[Finding]:
     """A part that thins to nothing across the width will not cast."""
-    limit = laid.asking.shop.limits.feather_mm
+    limit = formed.asking.shop.limits.feather_mm
     told: set[Owner] = set()
-    for _, section in laid.groups:
+    for _, section in formed.groups:
         for owner in {o for cell in section.cells for o in cell.owners}:
             if owner.kind not in ("part", "body") or owner in told:
                 continue
@@ -155,7 +155,7 @@ def feather_edge(laid: Laid) -> Iterator[Finding]:
                 least = min(_end_height(section, region, side) for side in (0, 1))
                 if least < limit - 1e-9:
                     told.add(owner)
-                    name = laid.name_of(owner)
+                    name = formed.name_of(owner)
                     yield Finding(
                         code="feather-edge",
                         level="warn",
@@ -166,7 +166,7 @@ def feather_edge(laid: Laid) -> Iterator[Finding]:
                         text=f"{name} is only {least:.2f} mm thick {EDGE_IN_MM:g} mm in from its "
                         "edge: a feather edge will not cast",
                         fix="a lower dome, a thicker part, or a straight edge face",
-                        key=laid.key_of(None if owner == BODY else owner.claim),
+                        key=formed.key_of(None if owner == BODY else owner.claim),
                     )
                     break
 

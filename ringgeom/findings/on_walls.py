@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil
 
-from ringgeom.findings.context import Laid
+from ringgeom.findings.context import Formed
 from ringgeom.findings.finding import Finding, Rules, at_limits
 from ringgeom.findings.on_inlays import deepest_words, safe_depth_mm
 from ringgeom.form.pieces import regions_of
@@ -16,18 +16,18 @@ from ringgeom.form.places import Channel, Edges, Segments
 from ringgeom.form.section import BODY, Owner
 from ringgeom.making.walls import floor_left_mm, least_wall_mm, let_in, narrowest
 
-RULES: Rules[Laid] = Rules()
+RULES: Rules[Formed] = Rules()
 
 
 @RULES.add
-def thin_floor(laid: Laid) -> Iterator[Finding]:
+def thin_floor(formed: Formed) -> Iterator[Finding]:
     """Metal left under what is let in from the outside, after the bore's dome."""
-    limits = laid.asking.shop.limits
-    for index in range(len(laid.ring.placed)):
-        place = laid.place_of(index)
+    limits = formed.asking.shop.limits
+    for index in range(len(formed.ring.placed)):
+        place = formed.place_of(index)
         if not isinstance(place, Channel | Segments) or place.depth_mm is None:
             continue
-        left = floor_left_mm(laid.ring, laid.groups, index)
+        left = floor_left_mm(formed.ring, formed.groups, index)
         level = (
             None
             if left is None
@@ -35,7 +35,7 @@ def thin_floor(laid: Laid) -> Iterator[Finding]:
         )
         if left is not None and level is not None:
             limit = limits.floor_stop_mm if level == "stop" else limits.floor_warn_mm
-            safe = min(place.depth_mm - (limits.floor_warn_mm - left), safe_depth_mm(laid.asking))
+            safe = min(place.depth_mm - (limits.floor_warn_mm - left), safe_depth_mm(formed.asking))
             yield Finding(
                 code="thin-floor",
                 level=level,
@@ -44,26 +44,28 @@ def thin_floor(laid: Laid) -> Iterator[Finding]:
                 limit=limit,
                 unit="mm",
                 text=f"{left:.2f} mm of floor are left under {place.name} at the thinnest place",
-                fix=deepest_words(laid.asking, safe),
-                key=(*laid.key_of(index), "depth_mm"),
+                fix=deepest_words(formed.asking, safe),
+                key=(*formed.key_of(index), "depth_mm"),
             )
 
 
 @RULES.add
-def thin_rail(laid: Laid) -> Iterator[Finding]:
+def thin_rail(formed: Formed) -> Iterator[Finding]:
     """The narrowest place of every part along the axis: rails beside channels, stripes, edges."""
-    limits = laid.asking.shop.limits
+    limits = formed.asking.shop.limits
     channels = {
-        index for index in range(len(laid.ring.placed)) if isinstance(laid.place_of(index), Channel)
+        index
+        for index in range(len(formed.ring.placed))
+        if isinstance(formed.place_of(index), Channel)
     }
-    for one in narrowest(laid.ring, laid.groups, channels):
+    for one in narrowest(formed.ring, formed.groups, channels):
         owner, width, where, tip = one.owner, one.width_mm, one.where, one.tip
         level = at_limits(width, warn=limits.rail_warn_mm, stop=limits.rail_stop_mm)
         if tip or level is None:
             continue
-        name = laid.name_of(owner)
+        name = formed.name_of(owner)
         limit = limits.rail_stop_mm if level == "stop" else limits.rail_warn_mm
-        crest = ", at a wave's crest" if laid.ring.waves else ""
+        crest = ", at a wave's crest" if formed.ring.waves else ""
         yield Finding(
             code="thin-rail",
             level=level,
@@ -72,18 +74,18 @@ def thin_rail(laid: Laid) -> Iterator[Finding]:
             limit=limit,
             unit="mm",
             text=f"{name} is only {width:.2f} mm wide {where}{crest}",
-            fix=_wider(laid, owner, limits.rail_warn_mm - width),
-            key=laid.key_of(None if owner == BODY else owner.claim),
+            fix=_wider(formed, owner, limits.rail_warn_mm - width),
+            key=formed.key_of(None if owner == BODY else owner.claim),
         )
 
 
-def _wider(laid: Laid, owner: Owner, short_mm: float) -> str:
+def _wider(formed: Formed, owner: Owner, short_mm: float) -> str:
     """What to write so that a part gains the width it lacks."""
-    place = None if owner == BODY else laid.place_of(owner.claim)
+    place = None if owner == BODY else formed.place_of(owner.claim)
     short = ceil(short_mm * 100 - 1e-6) / 100
     if isinstance(place, Edges):
         return f"width_mm = {place.width_mm + short:.2f} or more"
-    channels = [p for _, p in laid.asking.places() if isinstance(p, Channel)]
+    channels = [p for _, p in formed.asking.places() if isinstance(p, Channel)]
     if len(channels) == 1:
         # a channel gives way to both its rails
         width = channels[0].width_mm - 2 * short
@@ -93,16 +95,16 @@ def _wider(laid: Laid, owner: Owner, short_mm: float) -> str:
 
 
 @RULES.add
-def thin_wall(laid: Laid) -> Iterator[Finding]:
+def thin_wall(formed: Formed) -> Iterator[Finding]:
     """Least wall of every part as cast, with its stock and after its gaps.
 
     Judged over the middle four fifths of its width, where the metal must run; what lies
     under a channel is the floor's affair.
     """
-    limit = laid.asking.shop.limits.wall_warn_mm
-    inlays = let_in(laid.ring)
+    limit = formed.asking.shop.limits.wall_warn_mm
+    inlays = let_in(formed.ring)
     found: dict[Owner, float] = {}
-    for _, section in laid.cast_groups:
+    for _, section in formed.cast_groups:
         for owner in sorted({o for cell in section.cells for o in cell.owners}):
             if owner.kind not in ("part", "body"):
                 continue
@@ -114,13 +116,13 @@ def thin_wall(laid: Laid) -> Iterator[Finding]:
             yield Finding(
                 code="thin-wall",
                 level="warn",
-                part=laid.name_of(owner),
+                part=formed.name_of(owner),
                 value=least,
                 limit=limit,
                 unit="mm",
-                text=f"{laid.name_of(owner)} is {least:.2f} mm thick as cast at its thinnest: "
+                text=f"{formed.name_of(owner)} is {least:.2f} mm thick as cast at its thinnest: "
                 "thinner than metal runs well",
                 fix=f"{ceil((limit - least) * 100 - 1e-6) / 100:.2f} mm thicker, "
                 "or make it from strip",
-                key=laid.key_of(None if owner == BODY else owner.claim),
+                key=formed.key_of(None if owner == BODY else owner.claim),
             )

@@ -26,7 +26,7 @@ from ringgeom.findings import (
     on_walls,
 )
 from ringgeom.findings.finding import Finding
-from ringgeom.findings.subjects import ASKED, FIRST, LAID
+from ringgeom.findings.subjects import ASKED, FIRST, FORMED, LAID
 
 Scope = Literal[
     "finger", "band", "size", "way in", "alloys", "band and alloys", "route", "button", "melts",
@@ -131,7 +131,7 @@ def scoped_rules() -> tuple[Scoped, ...]:
     stages: tuple[tuple[Stage, tuple[Any, ...]], ...] = (
         ("first", FIRST),
         ("asked", ASKED),
-        ("laid", LAID),
+        ("laid", FORMED + LAID),
     )
     rules = [(stage, rule) for stage, subjects in stages for s in subjects for rule in s.RULES]
     return tuple(

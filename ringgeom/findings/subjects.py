@@ -24,8 +24,11 @@ FIRST = (on_size, on_metal)
 ASKED = (on_places, on_inlays, on_gaps, on_overlap)
 """Judged by what was asked, unless the band itself is in the wrong unit."""
 
-LAID = (on_section, on_walls, on_joining, on_casting, on_colour, on_melts, on_marks)
-"""Judged by the ring as laid out, unless anything asked for stops it."""
+FORMED = (on_section, on_walls)
+"""Judged by the form alone, unless anything asked for stops it."""
+
+LAID = (on_joining, on_casting, on_colour, on_melts, on_marks)
+"""Judged by the ring with all that is made for it, after its form."""
 
 WRONG_UNIT = ("looks-like-inches", "too-small")
 """Codes of a band in the wrong unit."""

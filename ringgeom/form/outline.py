@@ -14,7 +14,7 @@ from math import atan2
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array, Curve
-from ringgeom.form.section import Cell, Owner, Section
+from ringgeom.form.section import Owner, Section
 from ringgeom.form.spans import SAME_MM
 
 Region = frozenset[int]

@@ -15,8 +15,9 @@ from ringgeom.grid.block import Block, Further, Weighed
 from ringgeom.grid.choices import Choices, KeyedAlloys
 from ringgeom.grid.judged import Found, at_sizes, judged
 from ringgeom.grid.section import GridSection, LaidSection
-from ringgeom.jobs import asking_of, laid_of
+from ringgeom.jobs import laid_of
 from ringgeom.metal import Alloy
+from ringgeom.sketch import asking_of, formed_of
 
 MOST_KEPT = 20_000
 """Findings on choices of alloys that are kept from one section to the next."""
@@ -119,7 +120,8 @@ class Choosing:
         design = self.choices.swapped(section.design, choice)
         asked = laid.ring.sized.askings[size].finger.asked
         ring = design.ring.model_copy(update={"size": asked})
-        return laid_of(asking_of(design.model_copy(update={"ring": ring}), self.choices.shop))
+        asking = asking_of(design.model_copy(update={"ring": ring}), self.choices.shop)
+        return laid_of(formed_of(asking))
 
     def _kept(self, key: Hashable, work: Callable[[], Found]) -> Found:
         """What was found before, or what the work finds now."""

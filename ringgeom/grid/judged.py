@@ -19,10 +19,10 @@ from ringgeom.findings.subjects import WRONG_UNIT
 from ringgeom.form.places import Channel
 from ringgeom.form.volume import Volume
 from ringgeom.grid.sized import Sized, sized
-from ringgeom.jobs import cannot_be_laid_out
 from ringgeom.making.part import Part
 from ringgeom.making.routes import Inserted, routes_of
 from ringgeom.making.routes.channel import slide_route
+from ringgeom.sketch import cannot_be_laid_out
 
 Placed = tuple[int, Finding]
 """A finding with its place in the order of judging."""

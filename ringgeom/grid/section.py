@@ -19,7 +19,7 @@ from ringgeom.grid.asked import GridAsked, SizeAsked
 from ringgeom.grid.choices import Choices
 from ringgeom.grid.judged import Found, SizedRing, found_at_sizes, judged
 from ringgeom.grid.redrawn import redrawn
-from ringgeom.jobs import asking_of
+from ringgeom.sketch import asking_of
 
 UNREAD = -1
 """Place of what is found before any rule: a ring that is no design."""

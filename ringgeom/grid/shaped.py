@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ringgeom.findings import Asking, Laid, turn_angles
+from ringgeom.findings import Asking, Laid
 from ringgeom.form.contacts import contacts
 from ringgeom.form.measure import Build, build
 from ringgeom.form.pieces import Piece
-from ringgeom.form.ring import Ring, Stock, ring
+from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner
 from ringgeom.form.volume import Volume, volumes
 from ringgeom.jobs import NO_MELTS
-from ringgeom.making.alloys import alloy_in_shop
 from ringgeom.making.as_made import placed_places
 from ringgeom.making.part import parts
 from ringgeom.making.routes import Inserted, inserted_parts
+from ringgeom.sketch import formed_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,23 +52,14 @@ def shaped(asking: Asking) -> Shaped:
     ShapeError
         It cannot be drawn.
     """
-    design, shop = asking.design, asking.shop
-    drawn = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
-    found, finished = parts(
-        drawn,
-        alloys=[[alloy_in_shop(one, shop) for one in placed.alloys] for placed in drawn.placed],
-        body=alloy_in_shop(design.body.alloy, shop) if design.body else None,
-        shop=shop,
-    )
-    angles = turn_angles(drawn)
-    groups = tuple(drawn.sections(angles))
+    formed = formed_of(asking)
+    drawn, design, shop = formed.ring, asking.design, asking.shop
+    found = parts(drawn, formed.parts, shop)
     touch = contacts(drawn)
     laid = Laid(
         asking=asking,
         ring=drawn,
-        groups=groups,
-        cast_groups=tuple(drawn.sections(angles, with_stock=True)),
-        volumes=finished,
+        volumes=formed.volumes,
         parts=found,
         sprues={},
         castings=(),
@@ -84,7 +75,7 @@ def shaped(asking: Asking) -> Shaped:
         placed_places(design, asking.band),
         found,
         touch,
-        [section for _, section in groups],
+        [section for _, section in formed.groups],
         shop,
         not_split=asking.not_split,
     )

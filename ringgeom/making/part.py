@@ -11,7 +11,7 @@ from ringgeom.errors import ShapeError
 from ringgeom.form.measure import Extent, extent
 from ringgeom.form.pieces import Piece, parting, piece_at
 from ringgeom.form.ring import Ring
-from ringgeom.form.volume import Volume, volumes
+from ringgeom.form.volume import volumes
 from ringgeom.making.pattern import PatternScale, pattern_scale
 from ringgeom.metal import Alloy
 from ringgeom.shop import Shop
@@ -19,23 +19,17 @@ from ringgeom.units import mass_g
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
-    """One piece of metal.
+class Finished:
+    """One piece of metal as it is in the finished ring.
 
     Attributes
     ----------
     place : int or None
         Which claim of the ring it fills; None for the body.
-    piece, cast_piece : Piece
-        Keys of its solid, finished and with stock.
-    volume_mm3, cast_mm3 : float
-        Finished, and as cast with finishing stock; never scaled.
-    pieces_round : int
-        Pieces of its kind round the ring: 1 for a ring, and for a strip open at its seam.
-    lean : float
-        Angle by which the slant of a segment carries its edge round from its middle [rad].
-    wax : Extent
-        What the scaled pattern must measure.
+    piece : Piece
+        Key of its solid.
+    volume_mm3 : float
+        Never scaled.
     volume_by : str
         ``closed form`` or ``quadrature``.
     """
@@ -46,6 +40,35 @@ class Part:
     piece: Piece
     volume_mm3: float
     volume_by: str
+
+    @property
+    def finished_g(self) -> float:
+        return mass_g(self.volume_mm3, self.alloy.density_g_cm3)
+
+    @property
+    def uncertainty_g(self) -> float:
+        """Half width of the band on the finished mass, from the density alone [g]."""
+        return mass_g(self.volume_mm3, self.alloy.density_uncertainty_g_cm3)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part(Finished):
+    """One piece of metal, finished and as it is cast.
+
+    Attributes
+    ----------
+    cast_piece : Piece
+        Key of its solid with stock.
+    cast_mm3 : float
+        As cast with finishing stock; never scaled.
+    pieces_round : int
+        Pieces of its kind round the ring: 1 for a ring, and for a strip open at its seam.
+    lean : float
+        Angle by which the slant of a segment carries its edge round from its middle [rad].
+    wax : Extent
+        What the scaled pattern must measure.
+    """
+
     cast_piece: Piece
     cast_mm3: float
     scale: PatternScale
@@ -54,40 +77,26 @@ class Part:
     wax: Extent
 
     @property
-    def finished_g(self) -> float:
-        return mass_g(self.volume_mm3, self.alloy.density_g_cm3)
-
-    @property
     def as_cast_g(self) -> float:
         return mass_g(self.cast_mm3, self.alloy.density_g_cm3)
 
-    @property
-    def uncertainty_g(self) -> float:
-        """Half width of the band on the finished mass, from the density alone [g]."""
-        return mass_g(self.volume_mm3, self.alloy.density_uncertainty_g_cm3)
 
-
-def parts(
-    ring: Ring, *, alloys: Sequence[Sequence[Alloy]], body: Alloy | None, shop: Shop
-) -> tuple[tuple[Part, ...], dict[Piece, Volume]]:
-    """Every part of a ring in the order written, the body last; and all volumes, gaps too.
+def finished_parts(
+    ring: Ring, *, alloys: Sequence[Sequence[Alloy]], body: Alloy | None
+) -> tuple[Finished, ...]:
+    """Every part of a ring in the order written, the body last.
 
     Parameters
     ----------
     alloys : sequence of sequences of Alloy
         For each claim of the ring, the alloy of each of its parts.
     body : Alloy, optional
-        Metal of what is left.
-
-    Raises
-    ------
-    ShapeError
-        A part is there when finished and gone as cast, or the other way round.
+        Metal of what is left; without it, what is left is no part.
     """
-    finished, cast = volumes(ring), volumes(ring, with_stock=True)
-    ours = [piece for piece in finished if piece.owner.kind in ("part", "body")]
+    volume = volumes(ring)
+    ours = [piece for piece in volume if piece.owner.kind in ("part", "body")]
     split = Counter((piece.owner, piece.sector) for piece in ours)
-    found: list[Part] = []
+    found: list[Finished] = []
     used: set[str] = set()
     for piece in ours:
         place = piece.owner.claim if piece.owner.kind == "part" else None
@@ -99,21 +108,44 @@ def parts(
         while file_word(name) in used:
             name += " b"
         used.add(file_word(name))
-        as_cast = _as_cast(ring, piece)
+        if alloy is not None:
+            found.append(
+                Finished(
+                    name=name,
+                    alloy=alloy,
+                    place=place,
+                    piece=piece,
+                    volume_mm3=volume[piece].volume_mm3,
+                    volume_by=volume[piece].by,
+                )
+            )
+    return tuple(found)
+
+
+def parts(ring: Ring, finished: Sequence[Finished], shop: Shop) -> tuple[Part, ...]:
+    """The parts with their stock on, as they are cast.
+
+    Raises
+    ------
+    ShapeError
+        A part is there when finished and gone as cast, or the other way round.
+    """
+    cast = volumes(ring, with_stock=True)
+    found: list[Part] = []
+    for one in finished:
+        as_cast = _as_cast(ring, one.piece)
         if as_cast not in cast or any(part.cast_piece == as_cast for part in found):
-            raise ShapeError(f"{name} is in other pieces with its stock than when finished")
-        if alloy is None:
-            continue
-        scale = pattern_scale(alloy, shop.shrink)
-        sectors = None if place is None else ring.claims[place].sectors
+            raise ShapeError(f"{one.name} is in other pieces with its stock than when finished")
+        scale = pattern_scale(one.alloy, shop.shrink)
+        sectors = None if one.place is None else ring.claims[one.place].sectors
         found.append(
             Part(
-                name=name,
-                alloy=alloy,
-                place=place,
-                piece=piece,
-                volume_mm3=finished[piece].volume_mm3,
-                volume_by=finished[piece].by,
+                name=one.name,
+                alloy=one.alloy,
+                place=one.place,
+                piece=one.piece,
+                volume_mm3=one.volume_mm3,
+                volume_by=one.volume_by,
                 cast_piece=as_cast,
                 cast_mm3=cast[as_cast].volume_mm3,
                 scale=scale,
@@ -122,7 +154,7 @@ def parts(
                 wax=extent(ring, as_cast, with_stock=True).scaled(scale.scale),
             )
         )
-    return tuple(found), finished
+    return tuple(found)
 
 
 def _as_cast(ring: Ring, piece: Piece) -> Piece | None:

@@ -7,16 +7,18 @@ from typing import Any
 
 import ringgeom
 from ringgeom.errors import InputError
-from ringgeom.findings import Finding
 from ringgeom.finger import FingerSize, hints, labels
 from ringgeom.jobs import Job
-from ringgeom.making.part import Part
+from ringgeom.making.part import Finished, Part
 from ringgeom.refusing import spelled
+from ringgeom.sketch import Sketch
 
 SCHEMA = "ringgeom/1"
 
+Lines = dict[tuple[str | int, ...], int]
 
-def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) -> dict[str, Any]:
+
+def job_json(job: Job, lines: Lines | None = None) -> dict[str, Any]:
     """Everything about a job as plain data, in the contract's keys.
 
     Parameters
@@ -44,7 +46,7 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
             "design": job.design.model_dump(mode="json", by_alias=True, exclude_defaults=True),
         },
         "ring": ring_json(job),
-        "parts": [_part(part) for part in job.parts],
+        "parts": [_finished(part) | _cast(part) for part in job.parts],
         "castings": [casting_json(casting) for casting in job.castings],
         "joints": [joint_json(joint) for joint in job.joints],
         "routes": [route_json(route) for route in job.routes],
@@ -56,7 +58,7 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
         "contrasts": [contrast_json(meeting.pair, meeting.better) for meeting in job.meetings],
         "marks": [marks_json(proposal) for proposal in job.marks],
         "cautions": [caution_json(caution) for caution in job.cautions],
-        "findings": [finding_json(finding, job, lines) for finding in job.findings],
+        "findings": findings_json(job, lines),
         "gaps": [
             {
                 "of": job.ring.placed[piece.owner.claim].names[piece.sector or 0]
@@ -73,6 +75,15 @@ def job_json(job: Job, lines: dict[tuple[str | int, ...], int] | None = None) ->
     }
 
 
+def sketch_json(sketch: Sketch, lines: Lines | None = None) -> dict[str, Any]:
+    """What is known of a ring as form, under the same keys as `job_json`."""
+    return {
+        "ring": ring_json(sketch),
+        "parts": [_finished(part) for part in sketch.parts],
+        "findings": findings_json(sketch, lines),
+    }
+
+
 def _quote(job: Job) -> dict[str, Any] | None:
     """What it costs by the shop's own figures; null without prices and without a rate."""
     from ringgeom.output.json_price import quote_json
@@ -82,7 +93,7 @@ def _quote(job: Job) -> dict[str, Any] | None:
     return None if found is None else quote_json(found)
 
 
-def ring_json(job: Job) -> dict[str, Any]:
+def ring_json(job: Sketch) -> dict[str, Any]:
     """Size and measures of the whole ring."""
     return {
         "asked": job.finger.asked,
@@ -103,7 +114,7 @@ def ring_json(job: Job) -> dict[str, Any]:
     }
 
 
-def _part(part: Part) -> dict[str, Any]:
+def _finished(part: Finished) -> dict[str, Any]:
     return {
         "name": part.name,
         "alloy": part.alloy.name,
@@ -113,37 +124,45 @@ def _part(part: Part) -> dict[str, Any]:
         "volume_mm3": part.volume_mm3,
         "volume_by": part.volume_by,
         "finished_g": part.finished_g,
+        "uncertainty_g": part.uncertainty_g,
+    }
+
+
+def _cast(part: Part) -> dict[str, Any]:
+    return {
         "as_cast_mm3": part.cast_mm3,
         "as_cast_g": part.as_cast_g,
         "pattern_scale": part.scale.scale,
         "shrink_percent": part.scale.cast_percent,
         "pattern_shrink_percent": part.scale.pattern_percent,
-        "uncertainty_g": part.uncertainty_g,
         "wax_bore_mm": part.wax.bore_mm,
         "wax_outside_mm": part.wax.outside_mm,
         "wax_width_mm": part.wax.width_mm,
     }
 
 
-def finding_json(
-    finding: Finding, job: Job, lines: dict[tuple[str | int, ...], int] | None
-) -> dict[str, Any]:
-    """One finding, with its place in the design file in words and its line if known."""
+def findings_json(sketch: Sketch, lines: Lines | None) -> list[dict[str, Any]]:
+    """The findings, each with its place in the design file in words and its line if known."""
     from ringgeom.toml_lines import line_of
 
-    asked = job.design.model_dump(mode="json", by_alias=True)
-    return {
-        "code": finding.code,
-        "level": finding.level,
-        "part": finding.part,
-        "value": finding.value,
-        "limit": finding.limit,
-        "unit": finding.unit,
-        "text": finding.text,
-        "fix": finding.fix,
-        "where": spelled(finding.key, asked),
-        "line": line_of(lines, finding.key) if lines else None,
-    }
+    if not sketch.findings:
+        return []
+    asked = sketch.design.model_dump(mode="json", by_alias=True)
+    return [
+        {
+            "code": finding.code,
+            "level": finding.level,
+            "part": finding.part,
+            "value": finding.value,
+            "limit": finding.limit,
+            "unit": finding.unit,
+            "text": finding.text,
+            "fix": finding.fix,
+            "where": spelled(finding.key, asked),
+            "line": line_of(lines, finding.key) if lines else None,
+        }
+        for finding in sketch.findings
+    ]
 
 
 def json_text(data: Any, *, plain: bool = False) -> str:

@@ -48,14 +48,14 @@ def state(desk: Desk, latest: Latest, name: str, kind: str, listing: bool) -> Re
 
 def look(desk: Desk, latest: Latest, sent: LookSent) -> Response:
     """What a text with some keys changed looks like."""
-    return as_json(view(sent.text, sent.edits(), latest))
+    return as_json(view(sent.text, sent.edits(), latest, trying=sent.trying))
 
 
 def ring(desk: Desk, latest: Latest, sent: RingSent) -> Response:
     """The solids of a text."""
     from ringgeom.page.meshes import ring_bytes
 
-    found = latest.job(sent.text)
+    found = latest.sketch(sent.text)
     return Response(ring_bytes(found, quick=sent.quick), media_type="application/octet-stream")
 
 

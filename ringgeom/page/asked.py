@@ -28,9 +28,10 @@ class ChangeSent(Sent):
 
 
 class LookSent(Sent):
-    """A text and keys to set in it."""
+    """A text and keys to set in it; `trying` while the hand still moves."""
 
     text: Text
+    trying: bool = False
     changes: Annotated[list[ChangeSent], Field(max_length=MOST_CHANGES)] = []
 
     def edits(self) -> tuple[Change, ...]:

@@ -13,7 +13,7 @@ import numpy as np
 
 from ringgeom.form.mesh import Mesh
 from ringgeom.form.solid import solids
-from ringgeom.jobs import Job
+from ringgeom.sketch import Sketch
 
 SHARP_COS = 0.82
 """Faces that meet at more than about 35 degrees have an edge between them."""
@@ -21,14 +21,14 @@ SHARP_COS = 0.82
 FULL_CHORD_MM, QUICK_CHORD_MM = 0.01, 0.06
 
 
-def ring_bytes(job: Job, *, quick: bool) -> bytes:
+def ring_bytes(sketch: Sketch, *, quick: bool) -> bytes:
     """Every part's triangles with smooth normals that break at edges; empty for no ring."""
     blocks: list[bytes] = []
     parts: list[dict[str, Any]] = []
-    if job.ring is not None:
-        meshes = solids(job.ring, chord_mm=QUICK_CHORD_MM if quick else FULL_CHORD_MM)
-        colours = {alloy.name: found for alloy, found in job.colours}
-        for part in job.parts:
+    if sketch.ring is not None:
+        meshes = solids(sketch.ring, chord_mm=QUICK_CHORD_MM if quick else FULL_CHORD_MM)
+        colours = {alloy.name: found for alloy, found in sketch.colours}
+        for part in sketch.parts:
             positions, normals = _shaded(meshes[part.piece])
             blocks += [positions.tobytes(), normals.tobytes()]
             r = np.hypot(positions[:, 0], positions[:, 1])
@@ -42,7 +42,7 @@ def ring_bytes(job: Job, *, quick: bool) -> bytes:
                     "middle": positions[:, :2].mean(axis=0).tolist(),
                 }
             )
-    head = json.dumps({"parts": parts, "outside_mm": job.outside_diameter_mm}).encode()
+    head = json.dumps({"parts": parts, "outside_mm": sketch.outside_diameter_mm}).encode()
     head += b" " * (-len(head) % 4)
     return b"".join([struct.pack("<I", len(head)), head, *blocks])
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import secrets
 import socket
 import threading
@@ -60,6 +61,9 @@ def serve_bench(
         ws="none",
         timeout_graceful_shutdown=2,
     )
+    # what is loaded now stays: under the hand nothing may stop to look through it
+    gc.collect()
+    gc.freeze()
     told(address)
     if browser:
         threading.Timer(0.4, webbrowser.open, (address,)).start()

@@ -13,47 +13,60 @@ from ringgeom.drawing.outside import outside_patches
 from ringgeom.errors import InputError
 from ringgeom.form.places import Segments
 from ringgeom.jobs import Job
-from ringgeom.output.json import job_json, problems_json
+from ringgeom.output.json import job_json, problems_json, sketch_json
 from ringgeom.page.edits import Change, changed_text
 from ringgeom.page.fixes import fixes
 from ringgeom.page.grips import grips
 from ringgeom.page.latest import Latest
 from ringgeom.page.marks import mark
 from ringgeom.page.measures import measures
+from ringgeom.sketch import Sketch
 from ringgeom.toml_lines import key_lines
 
-SHOWN = ("job", "ring", "parts", "castings", "colours", "contrasts", "findings", "routes", "band")
+WHOLE = ("job", "ring", "parts", "castings", "colours", "contrasts", "findings", "routes", "band")
 
 
-def view(text: str, changes: Sequence[Change], latest: Latest) -> dict[str, Any]:
+def view(
+    text: str, changes: Sequence[Change], latest: Latest, *, trying: bool = False
+) -> dict[str, Any]:
     """What the page shows of a text after some changes; problems where it cannot be read.
 
     The text comes back too: changed only where a key was set, remarks and all.
+
+    Parameters
+    ----------
+    trying : bool
+        The hand still moves: sections, finished parts and what ails the form, but nothing of
+        what is cast, joined and melted for it.
     """
     try:
         text = changed_text(text, changes)
-        found = latest.job(text)
+        found = latest.sketch(text) if trying else latest.job(text)
     except InputError as error:
         return {"text": text, **problems_json(error)}
-    return {"text": text, "problems": [], **_shown(found, text)}
+    lines = key_lines(text) if found.findings else None
+    data = job_json(found, lines) if isinstance(found, Job) else sketch_json(found, lines)
+    kept = {key: data[key] for key in WHOLE if key in data}
+    return {"text": text, "problems": [], **kept, **_shown(found, kept["findings"])}
 
 
-def _shown(found: Job, text: str) -> dict[str, Any]:
+def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
+    """The drawings, with what can be grabbed; marks and ways out go to the findings."""
     design, band = found.design, found.form.band
-    data = job_json(found, key_lines(text) if found.findings else None)
     angle, twist = _cut(found)
     faces = cut_faces(found)
     held = grips(design, band, angle, twist)
     lines = measures(design, band, angle, twist)
     names = [part.name for part in design.parts]
-    for told, finding in zip(data["findings"], found.findings, strict=True):
+    of_form = set(found.on_form if isinstance(found, Job) else found.findings)
+    for told, finding in zip(findings, found.findings, strict=True):
         where = mark(finding, design, band, faces, held, lines)
         told["key"] = list(finding.key)
         told["mark"] = None if where is None else asdict(where)
         told["fixes"] = [asdict(fix) for fix in fixes(finding, names)]
+        told["of_form"] = finding in of_form
     colours = inks(found)
     return {
-        **{key: data[key] for key in SHOWN},
         "design": design.model_dump(mode="json", by_alias=True),
         "stopped": found.stopped,
         "section": {
@@ -89,7 +102,7 @@ def _shown(found: Job, text: str) -> dict[str, Any]:
     }
 
 
-def _cut(found: Job) -> tuple[float, float]:
+def _cut(found: Sketch) -> tuple[float, float]:
     """Where the ring is cut to be drawn and how that cut leans [rad], also of a stopped ring."""
     if found.ring is not None:
         return seen_angle(found.ring), found.ring.twist

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
 from ringgeom.making.alike import Like, alike, grams
-from ringgeom.output.json import finding_json
+from ringgeom.output.json import findings_json
 from ringgeom.terminal import finding_line, say, table
 from ringgeom.toml_lines import Path as Keys
 
@@ -100,10 +100,9 @@ def tell_colours(job: Job) -> None:
 def tell_findings(job: Job, lines: dict[Keys, int] | None = None, *, notes: bool = True) -> None:
     """What is wrong, worst first, each with its place and way out."""
     say()
-    for finding in job.findings:
+    for finding, told in zip(job.findings, findings_json(job, lines), strict=True):
         if finding.level == "note" and not notes:
             continue
-        told = finding_json(finding, job, lines)
         line = f", line {told['line']}" if told["line"] else ""
         limit = ""
         if finding.limit and finding.code not in BOTH_TOLD:

@@ -15,7 +15,7 @@ from ringgeom.form.raised import raised, same_section
 from ringgeom.form.ring import Ring, Stock, ring
 from ringgeom.form.volume import volumes
 from ringgeom.grid.sized import sized
-from ringgeom.jobs import asking_of
+from ringgeom.sketch import asking_of
 
 LAID = [name for name in (*EXAMPLES, *TEXTS) if name != "no body"]
 

@@ -104,7 +104,7 @@ def test_nothing_is_drawn_anew(design_file: Path, monkeypatch: pytest.MonkeyPatc
         raise AssertionError("a section was drawn for an alloy")
 
     monkeypatch.setattr("ringgeom.form.ring.sections", drawn)
-    monkeypatch.setattr("ringgeom.jobs.ring", drawn)
+    monkeypatch.setattr("ringgeom.sketch.ring", drawn)
     assert len(table(job, first).rows) > 3
 
 

@@ -43,17 +43,22 @@ export async function ask(address, sent, kind = "json") {
 
 // One question at a time. What the hand only tries is overtaken by what it tries next;
 // what is settled is never dropped.
+// While the hand moves only the form is cut anew; when it pauses, all that is made of it follows.
+const PAUSE_MS = 120;
 let flying = false;
 let tried = null;
+let pause = 0;
 const settled = [];
 
-export function attempt(changes) {
-  tried = { changes };
+export function attempt(changes, whole = false) {
+  clearTimeout(pause);
+  tried = { changes, whole };
   pump();
 }
 
 /** Set keys for good; resolves to the view, or to one with problems, and then nothing is changed. */
 export function settle(changes) {
+  clearTimeout(pause);
   tried = null;
   return new Promise((done) => {
     settled.push({ changes, done });
@@ -63,6 +68,7 @@ export function settle(changes) {
 
 /** Take a whole text, for good if it can be read. */
 export function settleText(text, { step = true } = {}) {
+  clearTimeout(pause);
   tried = null;
   return new Promise((done) => {
     settled.push({ text, changes: [], step, done });
@@ -78,11 +84,12 @@ async function pump() {
   flying = true;
   const begun = performance.now();
   try {
-    const view = await ask("look", { text: job.text ?? bench.text, changes: job.changes });
+    const sketch = !job.done && !job.whole;
+    const view = await ask("look", { text: job.text ?? bench.text, changes: job.changes, trying: sketch });
     document.body.dataset.answerMs = (performance.now() - begun).toFixed(1);
     if (job.done) take(job, view);
-    else if (!tried && !settled.length && !view.problems.length) show(view, { trying: true });
-    else if (tried && !settled.length && !view.problems.length) show(view, { trying: true });
+    else if (!settled.length && !view.problems.length) show(view, { trying: true, sketch });
+    if (sketch && !tried && !settled.length) pause = setTimeout(() => attempt(job.changes, true), PAUSE_MS);
   } catch (error) {
     say(error.message);
     job.done?.({ problems: error.problems ?? [{ text: String(error) }] });

@@ -11,7 +11,20 @@ import { tellColours, tellGrams, tellHead, tellProblems, tellWrong } from "./tol
 const $ = (id) => document.querySelector(id);
 let shown = 0;
 
+let whole = null;
+const RANK = { stop: 0, warn: 1, note: 2 };
+
+/** A sketch has the form alone: what is made of it stays as it was last known. */
+function filled(sketch) {
+  if (!whole || sketch.stopped) return { ...whole, ...sketch };
+  const kept = whole.findings.filter((one) => !one.of_form);
+  const findings = [...sketch.findings, ...kept].sort((a, b) => RANK[a.level] - RANK[b.level]);
+  return { ...whole, ...sketch, findings };
+}
+
 onShow((view, how) => {
+  if (view && how.sketch) view = filled(view);
+  else whole = view;
   if (!view) {
     tellProblems(how.problems);
     openDrawer("text");
@@ -19,9 +32,9 @@ onShow((view, how) => {
   }
   document.body.dataset.problems = "0";
   tellHead(view);
-  tellGrams(view);
-  tellColours(view);
-  tellWrong(view);
+  tellGrams(view, how);
+  if (!how.sketch) tellColours(view);
+  tellWrong(view, how);
   drawSection(view, how);
   drawOutside(view);
   if (!how.trying) refreshDrawer(view);
@@ -31,6 +44,7 @@ onShow((view, how) => {
   document.dispatchEvent(new CustomEvent("shown", { detail: { view, ...how } }));
   document.body.dataset.shown = String((shown += 1));
   document.body.dataset.trying = how.trying ? "yes" : "no";
+  document.body.dataset.sketch = how.sketch ? "yes" : "no";
 });
 
 document.addEventListener("problems", (event) => {

@@ -18,7 +18,7 @@ export function tellHead(view) {
   );
 }
 
-export function tellGrams(view) {
+export function tellGrams(view, { sketch } = {}) {
   const fills = Object.fromEntries(view.colours.map((one) => [one.alloy, one.hex ?? one.srgb]));
   for (const face of view.section.faces) fills[face.alloy] ??= face.fill;
   if (!view.castings.length) {
@@ -26,6 +26,8 @@ export function tellGrams(view) {
     return;
   }
   delete $("#grams").dataset.old;
+  // while the hand moves, what is to melt is that of the last time it rested
+  $("#grams").dataset.melt = sketch ? "old" : "new";
   const rows = view.castings.map((casting) => {
     const mine = view.parts.filter((one) => casting.parts.includes(one.name));
     const finished = mine.reduce((sum, one) => sum + one.finished_g, 0);
@@ -39,9 +41,9 @@ export function tellGrams(view) {
   $("#grams").replaceChildren(el("table", {},
     el("thead", {}, el("tr", {}, ...["metal", "finished g", "to melt g", "mm³"].map((one) => el("th", { scope: "col" }, one)))),
     el("tbody", {}, ...rows.map(([title, fill, words, finished, melt, volume]) =>
-      el("tr", {}, el("td", { title }, swatch(fill), words), el("td", {}, grams(finished)), el("td", {}, grams(melt)), el("td", {}, volume.toFixed(1))))),
+      el("tr", {}, el("td", { title }, swatch(fill), words), el("td", {}, grams(finished)), el("td", { class: "melt" }, grams(melt)), el("td", {}, volume.toFixed(1))))),
     el("tfoot", {}, el("tr", {}, el("td", {}, "ring"), el("td", { id: "total", "data-g": view.ring.finished_g }, grams(view.ring.finished_g)),
-      el("td", {}, grams(sum(4))), el("td", {}, view.ring.volume_mm3.toFixed(1))))),
+      el("td", { class: "melt" }, grams(sum(4))), el("td", {}, view.ring.volume_mm3.toFixed(1))))),
   el("p", { class: "soft small" }, `± ${grams(view.ring.uncertainty_g)} g, from the densities; ⌀ ${length(view.ring.outside_diameter_mm)} over the outside`));
 }
 

@@ -14,7 +14,7 @@ STEP_MM = 0.05
 """What may be anything below or above a limit is set to the next whole step."""
 
 NUMBER = re.compile(
-    r"\b(?P<key>[a-z_]+_(?:mm|deg)|count|side|floor) "
+    r"\b(?P<key>[a-z_]+_(?:mm|deg)|count|(?:side|floor)(?= =)) "
     r"(?P<how>= |up to |below |at least |)(?P<value>-?\d+(?:\.\d+)?)"
     r"(?: mm)?(?P<after> or more| or above| or less)?"
 )

@@ -40,4 +40,4 @@ def test_many_findings_have_a_button() -> None:
     for _, _, asked in CASES:
         names = [part.name for part in asked.parts]
         offered |= {one.code for one in rg.job(asked).findings if fixes(one, names)}
-    assert len(offered) >= 20
+    assert len(offered) >= 15

@@ -22,6 +22,7 @@ DEEPEST = re.compile(r"deepest safe channel here: (?P<value>\d+\.\d+) mm")
 THICKER = re.compile(r"a band (?P<value>\d+\.\d+) mm thick or more")
 PLAIN = re.compile(r"^(?P<how>at least |)(?P<value>\d+(?:\.\d+)?) mm(?P<after> or more|)$")
 FOR = re.compile(r" for (?P<name>.+)$")
+OFFER = re.compile(r"\bfor (?P<name>[^;]+?) (?P<alloy>[a-z]+(?:-[a-z0-9]+)+) \(\d+\.\d\)")
 WORD = re.compile(r'\b(?P<key>route|size) = "(?P<value>[^"]+)"')
 
 
@@ -58,7 +59,19 @@ def _found(finding: Finding, names: Sequence[str]) -> Iterator[Fix]:
         if str(finding.key[-1]).endswith("_mm"):
             yield _length(finding.key, _whole(float(match["value"]), "at least ", ""))
         return
+    if finding.code.startswith("contrast-"):
+        yield from _partners(finding, names)
+        return
     yield from _named(finding, names)
+
+
+def _partners(finding: Finding, names: Sequence[str]) -> Iterator[Fix]:
+    """The first metal offered in place of each of two that meet; none that needs a caution."""
+    for match in OFFER.finditer(finding.fix):
+        name, alloy = match["name"], match["alloy"]
+        if name == "body" or name in names:
+            part: Keys = ("body",) if name == "body" else ("part", names.index(name))
+            yield Fix(words=f"{name} in {alloy}", change=Change(key=(*part, "alloy"), value=alloy))
 
 
 def _length(key: Keys, value: float) -> Fix:
@@ -68,9 +81,9 @@ def _length(key: Keys, value: float) -> Fix:
 def _named(finding: Finding, names: Sequence[str]) -> Iterator[Fix]:
     """Fixes that name their key."""
     other = FOR.search(finding.fix)
-    if other is not None and other["name"] not in names:
-        return
-    base: Keys = finding.key if other is None else ("part", names.index(other["name"]))
+    base = finding.key
+    if other is not None and other["name"] in names:
+        base = ("part", names.index(other["name"]))
     for match in WORD.finditer(finding.fix):
         key, text = match["key"], match["value"]
         yield Fix(words=text, change=Change(key=_place(base, key), value=text))

@@ -47,6 +47,8 @@ def changed_text(text: str, changes: Sequence[Change]) -> str:
     for change in changes:
         try:
             _set(document, change)
+            # what was put in may be of a kind that has no place there: it is told here, not later
+            text = tomlkit.dumps(document)
         except (KeyError, IndexError, TypeError, ValueError, TOMLKitError, AttributeError):
             where = ".".join(map(str, change.key))
             raise InputError(
@@ -54,7 +56,7 @@ def changed_text(text: str, changes: Sequence[Change]) -> str:
                     text="this cannot be changed safely here: write it in the text", where=where
                 )
             ) from None
-    return tomlkit.dumps(document)
+    return text
 
 
 def _set(document: TOMLDocument, change: Change) -> None:

@@ -14,6 +14,9 @@ function show(view, how) {
   for (const listener of listeners) listener(view, how);
 }
 
+const GONE = "the bench does not answer: is the program still running? Your work is kept in this page";
+const ANEW = "the program was started anew: open the page that it names; your work is kept beside the design and offered there";
+
 export class Refused extends Error {
   constructor(status, problems) {
     super(problems.map((one) => one.text).join("; "));
@@ -32,11 +35,11 @@ export async function ask(address, sent, kind = "json") {
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
   } catch {
-    throw new Refused(0, [{ text: "the bench does not answer: is the program still running? Your work is kept in this page" }]);
+    throw new Refused(0, [{ text: GONE }]);
   }
   if (!answer.ok) {
     const problems = await answer.json().then((data) => data.problems, () => null);
-    throw new Refused(answer.status, problems ?? [{ text: `the bench answered ${answer.status}` }]);
+    throw new Refused(answer.status, problems ?? [{ text: answer.status === 404 ? ANEW : `the bench answered ${answer.status}` }]);
   }
   return kind === "json" ? answer.json() : kind === "bytes" ? answer.arrayBuffer() : answer.blob();
 }
@@ -91,7 +94,7 @@ async function pump() {
     else if (!settled.length && !view.problems.length) show(view, { trying: true, sketch });
     if (sketch && !tried && !settled.length) pause = setTimeout(() => attempt(job.changes, true), PAUSE_MS);
   } catch (error) {
-    say(error.message);
+    missed(error);
     job.done?.({ problems: error.problems ?? [{ text: String(error) }] });
   } finally {
     flying = false;
@@ -128,8 +131,11 @@ export async function back(way) {
 // Unsaved work is kept beside the file, a moment after the hand rests.
 let waiting = 0;
 let keeping = Promise.resolve();
-export let conflict = () => {};
+let conflict = () => {};
 export const onConflict = (listener) => (conflict = listener);
+let lost = () => {};
+/** Called with words when the program does not answer, and with none when it does again. */
+export const onLost = (listener) => (lost = listener);
 
 export function keepSoon() {
   clearTimeout(waiting);
@@ -155,11 +161,17 @@ async function keepOnce() {
       const sent = { name: bench.name, turn: bench.turn, text, undo: bench.undo, redo: bench.redo, when };
       bench.turn = (await ask("keep", sent)).turn;
     }
+    lost("");
     document.body.dataset.kept = String(Number(document.body.dataset.kept ?? 0) + 1);
   } catch (error) {
     if (error.status === 409) conflict("kept");
-    else say(error.message);
+    else missed(error);
   }
+}
+
+function missed(error) {
+  say(error.message);
+  if (error.status === 0 || error.status === 404) lost(error.message);
 }
 
 export function begin(opened, view) {

@@ -14,6 +14,15 @@ export function bar(text, ...buttons) {
   $("#bar").hidden = false;
 }
 
+let told = "";
+
+/** The program is gone, or there again. */
+export function tellLost(text) {
+  if (text) bar(text, ["Try again", keepNow]);
+  else if (told) $("#bar").hidden = true;
+  told = text;
+}
+
 export function askKept(kept) {
   bar(`Work from ${kept.when || "before"} was not saved. Take it up again?`,
     ["Take it up", async () => {

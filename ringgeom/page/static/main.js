@@ -1,9 +1,9 @@
 // The bench: what is shown when something changes, and the keys that work everywhere.
 
-import { ask, back, begin, bench, isSaved, isWaiting, keepNow, onConflict, onShow, say } from "./bench.js";
+import { ask, back, begin, bench, isSaved, isWaiting, keepNow, onConflict, onLost, onShow, say } from "./bench.js";
 import { drawOutside } from "./outside.js";
 import { drawSection } from "./section.js";
-import { askKept, askWhichFirst, bar, openBox, save, saveAsked, takeBox } from "./files.js";
+import { askKept, askWhichFirst, bar, openBox, save, saveAsked, takeBox, tellLost } from "./files.js";
 import { openDrawer, refreshDrawer } from "./drawer.js";
 import { isInch, setInch } from "./tongue.js";
 import { tellColours, tellGrams, tellHead, tellProblems, tellWrong } from "./told.js";
@@ -84,6 +84,7 @@ addEventListener("keydown", (event) => {
 });
 
 onConflict(saveAsked);
+onLost(tellLost);
 addEventListener("pagehide", () => isWaiting() && keepNow());
 
 async function start() {

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ringgeom.form.curve import Arc, Flat
-from ringgeom.form.measure import Build, Stand, build
+from ringgeom.form.measure import Build
+from ringgeom.form.stand import Stand, build
 from ringgeom.form.profiles import FlatFace
 from ringgeom.form.ring import RingForm, Stock, ring
 from ringgeom.form.section import BODY

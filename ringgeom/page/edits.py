@@ -94,7 +94,7 @@ def _set(document: TOMLDocument, change: Change) -> None:
 def _rise(table: Any, side: str, rise: JsonValue) -> None:
     """A flat face with a rise is domed, a domed one without is flat; others keep their form."""
     known = table.get(side)
-    if isinstance(known, dict) and known.get("form") not in ("flat", "domed"):
+    if isinstance(known, dict) and known.get("form", "flat") not in ("flat", "domed"):
         put(known, "rise_mm", _item(rise))
         return
     form: JsonValue = {"form": "domed", "rise_mm": rise} if rise else {"form": "flat"}

@@ -10,9 +10,8 @@ from hypothesis import strategies as st
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Arc, Curve, Flat
-from ringgeom.form.frame import Chain, Frame, corner_centre
+from ringgeom.form.frame import Chain, Frame, corner_centre, whole
 from ringgeom.form.frame import frame as framed_faces
-from ringgeom.form.frame import whole
 from ringgeom.form.ring import Stock, ring
 
 EXAMPLES = settings(max_examples=60, deadline=None, derandomize=True)

@@ -12,7 +12,7 @@ from ringgeom.colour.predict import Finish
 from ringgeom.errors import Problem, SizeError
 from ringgeom.finger import read_size
 from ringgeom.form.places import TRADE_WORDS, AnyPlace, Segments
-from ringgeom.form.profiles import FlatFace, Profile
+from ringgeom.form.profiles import FORM_WORDS, FlatFace, Inside, Outside
 from ringgeom.metal.asked import AlloyAsked
 from ringgeom.reading import model_from_text, read_model
 
@@ -46,8 +46,8 @@ class RingAsked(Asked):
     size: Annotated[str, BeforeValidator(_size)]
     width_mm: Annotated[float, Field(gt=0, le=60)]
     thickness_mm: Annotated[float, Field(gt=0, le=20)]
-    outside: Profile = FlatFace()
-    inside: Profile = FlatFace()
+    outside: Outside = FlatFace()
+    inside: Inside = FlatFace()
     edge_mm: Annotated[float, Field(ge=0, le=10)] = 0.0
 
 
@@ -62,7 +62,7 @@ class BodyAsked(Asked):
 class Design(Asked):
     """A whole design file."""
 
-    trade_words: ClassVar[dict[str, str]] = TRADE_WORDS
+    trade_words: ClassVar[dict[str, str]] = {**TRADE_WORDS, **FORM_WORDS}
 
     job: JobAsked
     ring: RingAsked

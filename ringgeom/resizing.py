@@ -203,8 +203,9 @@ def _sleeve(before: Job, change_mm: float) -> Way:
     words = f"a sleeve would be {wall:.2f} mm thick"
     if works:
         words = f"a sleeve {wall:.2f} mm thick in the bore leaves the pattern whole"
-        if (rise := before.form.inside.rise_mm) > 0:
-            words += f"; bore the dome of {rise:g} mm straight first, the edges lose nothing"
+        if (rise := before.form.falls_mm[1]) > 0:
+            form = "dome" if before.form.inside.comfort else "eased edges"
+            words += f"; bore the {form} of {rise:g} mm straight first, the edges lose nothing"
     return Way(
         kind="sleeve", works=works, value=wall, limit=LEAST_SLEEVE_MM, unit="mm", words=words
     )

@@ -50,7 +50,7 @@ class Sketch:
 
     @property
     def outside_diameter_mm(self) -> float:
-        """Over the outside at mid-width, or over a proud body [mm]."""
+        """Over the outside at its highest, or over a proud body [mm]."""
         return self.form.inside_diameter_mm + 2 * (
             self.form.thickness_mm + max(0.0, self.form.proud_mm)
         )
@@ -143,7 +143,7 @@ def asking_of(design: Design, shop: Shop) -> Asking:
     made = made_size(
         finger,
         width_mm=asked.width_mm,
-        comfort_bore=asked.inside.rise_mm > 0,
+        comfort_bore=asked.inside.comfort,
         fit=FitSettings(**shop.fit.model_dump()),
     )
     form = RingForm(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ringgeom.form.curve import Flat, Slope
+from ringgeom.form.curve import Cone, Flat, Slope
 from ringgeom.form.outline import Edge, outlines
 from ringgeom.form.pieces import region_of
 from ringgeom.form.ring import Ring, sector_ends
@@ -70,7 +70,7 @@ def _points(edge: Edge, forwards: bool) -> list[tuple[float, float]]:
     """Points along an edge without its last, which the next edge begins with."""
     ends = (edge.start, edge.end) if forwards else (edge.end, edge.start)
     (z0, r0), (z1, _) = ((float(c.z[0]), float(c.r[0])) for c in ends)
-    if edge.curve is None or isinstance(edge.curve, Flat | Slope):
+    if edge.curve is None or isinstance(edge.curve, Flat | Slope | Cone):
         return [(z0, r0)]
     z = np.linspace(z0, z1, ARC_POINTS)[:-1]
     return [(z0, r0), *zip(z[1:].tolist(), edge.curve.r(z[1:]).tolist(), strict=True)]

@@ -12,9 +12,10 @@ from ringgeom.design import Design
 from ringgeom.errors import ShapeError
 from ringgeom.finger import FingerSize, MadeSize
 from ringgeom.form.contacts import Contact
-from ringgeom.form.curve import Array, Whole
+from ringgeom.form.curve import Arc, Array, Whole
 from ringgeom.form.pieces import Piece
 from ringgeom.form.places import AnyPlace, Band
+from ringgeom.form.profiles import Form, Misfit
 from ringgeom.form.quadrature import full_turn, kinks
 from ringgeom.form.ring import Ring, RingForm, ring
 from ringgeom.form.section import BODY, Owner, Section
@@ -57,9 +58,7 @@ class Asking:
     @cached_property
     def empty_ring(self) -> Ring | None:
         """The band without its places, or None if its frame cannot be drawn."""
-        outer, inner = self.rises_mm
-        half = self.form.width_mm / 2
-        if max(outer, inner) > half or outer + inner > self.form.thickness_mm + 1e-9:
+        if not self.form_fits or self.least_wall is None or self.least_wall[0] <= 0:
             return None
         try:
             return ring(self.form, ())
@@ -68,8 +67,40 @@ class Asking:
 
     @cached_property
     def rises_mm(self) -> tuple[float, float]:
-        """Rise of the outside and of the bore [mm]."""
-        return self.form.outside.rise_mm, self.form.inside.rise_mm
+        """How far the outside falls, and the bore rises, at its edges [mm]."""
+        return self.form.falls_mm
+
+    @cached_property
+    def asked_forms(self) -> tuple[tuple[str, Form], ...]:
+        """Outside and bore, each with its key."""
+        return ("outside", self.form.outside), ("inside", self.form.inside)
+
+    @cached_property
+    def misfits(self) -> tuple[tuple[Misfit, ...], ...]:
+        """Of outside and of bore, what does not go with the band."""
+        faces = zip(self.asked_forms, self.form.faces, strict=True)
+        return tuple(tuple(form.misfits(face)) for (_, form), face in faces)
+
+    @cached_property
+    def form_fits(self) -> bool:
+        """Whether outside and bore can be drawn, and leave a wall at the edges."""
+        return not any(self.misfits) and sum(self.rises_mm) <= self.form.thickness_mm + 1e-9
+
+    @cached_property
+    def least_wall(self) -> tuple[float, float] | None:
+        """Least wall between the forms away from the edges, and its z; None if they do not fit."""
+        if not self.form_fits:
+            return None
+        outside, bore = self.form.drawn
+        stops = {z for chain in (outside, bore) for z in chain.stops_mm[1:-1]}
+        crests = {c.z_mm for c in (*outside.curves, *bore.curves) if isinstance(c, Arc)}
+        half = self.form.width_mm / 2
+        z = np.array(sorted({0.0, *stops, *(at for at in crests if abs(at) < half)}))
+        walls = np.array(
+            [outside.extremes_mm(at, at)[0] - bore.extremes_mm(at, at)[1] for at in z.tolist()]
+        )
+        least = int(np.argmin(walls))
+        return float(walls[least]), float(z[least])
 
 
 @dataclass(frozen=True, kw_only=True)

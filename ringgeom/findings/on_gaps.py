@@ -120,7 +120,7 @@ def gap_narrows(a: Asking) -> Iterator[Finding]:
             wave = place.wave.wave()
             if wave is None:
                 continue
-            steep = sqrt(1 + (wave.steepest() / (a.band.crest_mm - place.depth_mm)) ** 2)
+            steep = sqrt(1 + (wave.steepest() / (a.band.mid_mm - place.depth_mm)) ** 2)
             narrow = place.gap.side / steep
             if narrow < least_mm - 1e-9 <= place.gap.side:
                 yield Finding(

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil, floor
 
-import numpy as np
-
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
 from ringgeom.form.places import Channel, Liner
+from ringgeom.form.profiles import Domed, FlatFace
 from ringgeom.units import MM_PER_INCH
 
 RULES: Rules[Asking] = Rules()
@@ -18,7 +17,7 @@ RULES: Rules[Asking] = Rules()
 def safe_depth_mm(a: Asking) -> float:
     """Deepest channel that leaves the floor its warning limit, liners counted [mm]."""
     lined = max((p.thickness_mm for _, p in a.places() if isinstance(p, Liner)), default=0.0)
-    return a.form.thickness_mm - max(lined, a.shop.limits.floor_warn_mm)
+    return a.form.mid_mm - max(lined, a.shop.limits.floor_warn_mm)
 
 
 def deepest_words(a: Asking, deep_mm: float) -> str:
@@ -35,15 +34,16 @@ def deepest_words(a: Asking, deep_mm: float) -> str:
 def channel_through(a: Asking) -> Iterator[Finding]:
     for key, place in a.places():
         deep = getattr(place, "depth_mm", None)
-        if deep is not None and deep >= a.form.thickness_mm - 1e-9:
+        if deep is not None and deep >= a.form.mid_mm - 1e-9:
             yield Finding(
                 code="thin-floor",
                 level="stop",
                 part=place.name,
-                value=a.form.thickness_mm - deep,
+                value=a.form.mid_mm - deep,
                 limit=a.shop.limits.floor_stop_mm,
                 unit="mm",
-                text=f"a depth of {deep:g} mm goes through a band {a.form.thickness_mm:g} mm thick",
+                text=f"a depth of {deep:g} mm goes through a band {a.form.mid_mm:g} mm thick"
+                + ("" if a.form.mid_mm == a.form.thickness_mm else " at mid-width"),
                 fix=deepest_words(a, safe_depth_mm(a)),
                 key=(*key, "depth_mm"),
             )
@@ -91,7 +91,7 @@ def thin_inlay(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def wall_height(a: Asking) -> Iterator[Finding]:
-    """A dome or a recess that leaves little of the channel's walls, or nothing."""
+    """An outside or a recess that leaves little of the channel's walls, or nothing."""
     limits, plain = a.shop.limits, a.empty_ring
     if plain is None:
         return
@@ -100,12 +100,17 @@ def wall_height(a: Asking) -> Iterator[Finding]:
             continue
         swing = place.wave.amplitude_mm if place.wave else 0.0
         swing += place.undercut_mm
-        ends = np.array([min(a.band.half_mm, abs(z) + swing) for z in place.walls_mm()])
-        floor_mm = a.band.crest_mm - place.depth_mm
+        half = a.band.half_mm
+        low, high = (
+            max(-half, min(half, z + way * swing))
+            for way, z in zip((-1, 1), place.walls_mm(), strict=True)
+        )
+        floor_mm = a.band.mid_mm - place.depth_mm
         inlay, wall = (
-            float((top.r(ends) - floor_mm).min())
+            top.extremes_mm(low, high)[0] - floor_mm
             for top in (plain.finished.outside, plain.finished.body_top)
         )
+        what = "dome" if isinstance(a.form.outside, Domed | FlatFace) else "outside"
         if inlay < limits.feather_mm - 1e-9:
             yield Finding(
                 code="feather-edge",
@@ -114,10 +119,10 @@ def wall_height(a: Asking) -> Iterator[Finding]:
                 value=inlay,
                 limit=limits.feather_mm,
                 unit="mm",
-                text=f"the dome leaves the inlay {max(inlay, 0.0):.2f} mm thick at its sides: "
+                text=f"the {what} leaves the inlay {max(inlay, 0.0):.2f} mm thick at its sides: "
                 "it thins to nothing there and will not cast",
                 fix=f"depth_mm {_up(place.depth_mm + limits.inlay_depth_warn_mm - inlay)}, "
-                "a narrower channel, or a lower dome",
+                f"a narrower channel, or a lower {what}",
                 key=(*key, "depth_mm"),
             )
         elif inlay < limits.inlay_depth_warn_mm - 1e-9 <= place.depth_mm - 2e-9:
@@ -128,9 +133,9 @@ def wall_height(a: Asking) -> Iterator[Finding]:
                 value=inlay,
                 limit=limits.inlay_depth_warn_mm,
                 unit="mm",
-                text=f"the dome leaves the inlay {inlay:.2f} mm thick at its sides",
+                text=f"the {what} leaves the inlay {inlay:.2f} mm thick at its sides",
                 fix=f"depth_mm {_up(place.depth_mm + limits.inlay_depth_warn_mm - inlay)}, "
-                "a narrower channel, or a lower dome",
+                f"a narrower channel, or a lower {what}",
                 key=(*key, "depth_mm"),
             )
         elif wall < limits.feather_mm - 1e-9:

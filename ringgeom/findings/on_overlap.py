@@ -147,7 +147,7 @@ def _slip(a: Asking, earlier: Room, later: Room) -> str | None:
 
 
 def _over_liner(a: Asking, liner: Liner) -> float:
-    return a.form.thickness_mm - liner.thickness_mm
+    return a.form.mid_mm - liner.thickness_mm
 
 
 @RULES.add

@@ -89,6 +89,7 @@ def _runs_out(a: Asking, key: Keys, name: str, reach: float, what: str) -> Findi
 @RULES.add
 def liner_fits(a: Asking) -> Iterator[Finding]:
     rise = a.rises_mm[1]
+    form = "dome" if a.form.inside.comfort else "eased edges"
     for key, place in a.places():
         if not isinstance(place, Liner):
             continue
@@ -101,7 +102,7 @@ def liner_fits(a: Asking) -> Iterator[Finding]:
                 value=place.thickness_mm,
                 limit=rise,
                 unit="mm",
-                text=f"a liner of {place.thickness_mm:g} mm is thinner than its bore's dome of "
+                text=f"a liner of {place.thickness_mm:g} mm is thinner than its bore's {form} of "
                 f"{rise:g} mm: its edges run out",
                 fix=f"thickness_mm {rise + 0.3:.2f} or more, or a bore rise below "
                 f"{place.thickness_mm:g}",

@@ -165,7 +165,7 @@ def feather_edge(formed: Formed) -> Iterator[Finding]:
                         unit="mm",
                         text=f"{name} is only {least:.2f} mm thick {EDGE_IN_MM:g} mm in from its "
                         "edge: a feather edge will not cast",
-                        fix="a lower dome, a thicker part, or a straight edge face",
+                        fix="a lower outside, a thicker part, or a straight edge face",
                         key=formed.key_of(None if owner == BODY else owner.claim),
                     )
                     break

@@ -6,11 +6,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from ringgeom.errors import ShapeError
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
 from ringgeom.finger import suspicion
-from ringgeom.form.ring import Stock, ring
 from ringgeom.units import MM_PER_INCH
 
 RULES: Rules[Asking] = Rules()
@@ -151,10 +149,10 @@ def unlikely_band(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def thin_band(a: Asking) -> Iterator[Finding]:
-    limits, thick = a.shop.limits, a.form.thickness_mm
+    limits, thick = a.shop.limits, a.form.mid_mm
     platinum = any(alloy.recipe.precious == "platinum" for _, alloy in a.alloys)
     warn = limits.band_platinum_warn_mm if platinum else limits.band_warn_mm
-    if limits.thickness_least_mm <= thick < limits.band_note_mm - 1e-9:
+    if limits.thickness_least_mm <= a.form.thickness_mm and thick < limits.band_note_mm - 1e-9:
         level = "warn" if thick < warn - 1e-9 else "note"
         limit = warn if level == "warn" else limits.band_note_mm
         yield Finding(
@@ -182,38 +180,6 @@ def solid_band(a: Asking) -> Iterator[Finding]:
             text=f"a solid section of {least:g} mm draws as it freezes",
             fix="hollow it, or feed it generously",
             key=("ring", "thickness_mm"),
-        )
-
-
-@RULES.add
-def dome_too_high(a: Asking) -> Iterator[Finding]:
-    """Domes that leave no wall at the band's edges, or are higher than a half circle."""
-    half, (outer, inner) = a.band.half_mm, a.rises_mm
-    for key, rise in (("outside", outer), ("inside", inner)):
-        if rise > half + 1e-9:
-            yield Finding(
-                code="dome-too-high",
-                level="stop",
-                value=rise,
-                limit=half,
-                unit="mm",
-                text=f"an {key} dome of {rise:g} mm over {2 * half:g} mm of width "
-                "is more than a half circle",
-                fix=f"rise_mm up to {half:g}",
-                key=("ring", key),
-            )
-    wall = a.form.thickness_mm - outer - inner
-    if wall < -1e-9:
-        yield Finding(
-            code="dome-larger-than-wall",
-            level="stop",
-            value=outer + inner,
-            limit=a.form.thickness_mm,
-            unit="mm",
-            text=f"domes of {outer:g} and {inner:g} mm leave no wall at the edges of a band "
-            f"{a.form.thickness_mm:g} mm thick",
-            fix=f"rises adding up to {a.form.thickness_mm:g} mm at most, or a thicker band",
-            key=("ring", "outside" if outer >= inner else "inside"),
         )
 
 
@@ -260,25 +226,4 @@ def thin_recessed(a: Asking) -> Iterator[Finding]:
             text=f"with proud_mm {a.form.proud_mm:g} the body is {thick:g} mm thick at mid-width",
             fix=f"usual are {limits.thickness_least_mm:g} to {limits.thickness_most_mm:g} mm",
             key=("body", "proud_mm"),
-        )
-
-
-@RULES.add
-def frame_fits(a: Asking) -> Iterator[Finding]:
-    """Rounded edges and stock, judged by drawing the empty frame."""
-    half, (outer, inner) = a.band.half_mm, a.rises_mm
-    if max(outer, inner) > half or a.form.thickness_mm < outer + inner - 1e-9:
-        return
-    stock = a.shop.stock
-    try:
-        _ = ring(a.form, (), Stock(**stock.model_dump())).cast
-    except ShapeError as error:
-        yield Finding(
-            code="edge-rounding",
-            level="stop",
-            value=a.form.edge_mm,
-            unit="mm",
-            text=str(error),
-            fix="a smaller edge_mm",
-            key=("ring", "edge_mm"),
         )

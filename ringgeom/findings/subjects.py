@@ -5,6 +5,7 @@ from __future__ import annotations
 from ringgeom.findings import (
     on_casting,
     on_colour,
+    on_form,
     on_gaps,
     on_inlays,
     on_joining,
@@ -18,7 +19,7 @@ from ringgeom.findings import (
     on_walls,
 )
 
-FIRST = (on_size, on_metal)
+FIRST = (on_size, on_form, on_metal)
 """Judged by what was asked, whatever else is wrong."""
 
 ASKED = (on_places, on_inlays, on_gaps, on_overlap)

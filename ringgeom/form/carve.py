@@ -16,7 +16,8 @@ import numpy as np
 from ringgeom.errors import ShapeError
 from ringgeom.form.claim import Claim, Reach
 from ringgeom.form.curve import Flat, Whole
-from ringgeom.form.frame import Chain, Frame, frame
+from ringgeom.form.frame import Chain, Frame, whole
+from ringgeom.form.frame import frame as framed
 from ringgeom.form.grid import Facets, grid_run
 from ringgeom.form.mesh import Mesh, closed_by_welding
 from ringgeom.form.outline import outlines
@@ -58,9 +59,9 @@ def carved(
         A boolean left nothing of a part, or turned it inside out.
     """
     bench = _Bench(ring, mesh, with_stock)
-    whole = ring.frame(with_stock=with_stock)
-    left = bench.frame_solid(whole, whole.top)
-    outside = left if whole.top is whole.outside else bench.frame_solid(whole, whole.outside)
+    frame = ring.frame(with_stock=with_stock)
+    left = bench.frame_solid(frame, frame.top)
+    outside = left if frame.top is frame.outside else bench.frame_solid(frame, frame.outside)
     shared: dict[Owner, Manifold] = {}
     for index, claim in enumerate(ring.claims):
         takes, fills = bench.reach(_clear(claim.takes)), bench.reach(claim.fills)
@@ -70,7 +71,7 @@ def carved(
             shared[Owner("joint", index)] = shared[Owner("part", index)]
         shared[Owner("gap", index)] = (room ^ takes) - fills
         left = left - takes
-    body = left if whole.top is whole.body_top else left ^ bench.frame_solid(whole, whole.body_top)
+    body = left if frame.top is frame.body_top else left ^ bench.frame_solid(frame, frame.body_top)
     shared[BODY], shared[RECESS] = body, left - body
     found: dict[Piece, Mesh] = {}
     for owner, solid in shared.items():
@@ -142,18 +143,18 @@ class _Bench:
 
     def __init__(self, ring: Ring, mesh: Facets, with_stock: bool) -> None:
         self.ring, self.mesh = ring, mesh
-        whole = ring.frame(with_stock=with_stock)
+        frame = ring.frame(with_stock=with_stock)
         reach = max((abs(wave.amplitude_mm) for wave in ring.waves), default=0.0)
-        crest = float(whole.top.r(np.zeros(1))[0])
-        self.room = frame(
-            outside=Flat(crest + 2.0),
-            bore=Flat(0.5 * float(whole.bore.r(np.zeros(1))[0])),
-            half_mm=whole.half_mm + reach + 2.0,
+        half = frame.half_mm + reach + 2.0
+        self.room = framed(
+            outside=whole(Flat(frame.top.extremes_mm()[1] + 2.0), half),
+            bore=whole(Flat(0.5 * float(frame.bore.r(np.zeros(1))[0])), half),
+            half_mm=half,
         )
 
-    def frame_solid(self, whole: Frame, top: Chain) -> Manifold:
+    def frame_solid(self, frame: Frame, top: Chain) -> Manifold:
         """The whole band under a given top."""
-        plain = Frame(bore=whole.bore, outside=top, body_top=top, half_mm=whole.half_mm)
+        plain = Frame(bore=frame.bore, outside=top, body_top=top, half_mm=frame.half_mm)
         return self._solid(plain, (), BODY, None)
 
     def reach(self, reach: Reach) -> Manifold:

@@ -5,18 +5,19 @@
       |  /         \\          Flat: a cylinder
       |  |         |  ------
       |  \\_     _ /          Arc, side -1: bulges towards the finger
-      |    '---'
+      |    '---'                ^
+      |                       .' Cone: a face that leans; Slope: a wall that does
       +------------------ z     (z = 0 at mid-width)
 
 Every curve knows its radius, the exact integral of r^2/2 (what a revolved volume
-needs), its length, and how to be sampled. Arrays broadcast; `at` is `r` for a single z at
-one of a section's angles, much quicker.
+needs), its lean dr/dz, its length, and how to be sampled. Arrays broadcast; `at` is `r` for
+a single z at one of a section's angles, much quicker.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import asin, ceil, sqrt
+from math import asin, ceil, hypot, inf, sqrt
 from typing import Protocol
 
 import numpy as np
@@ -27,6 +28,9 @@ Whole = NDArray[np.intp]
 
 SMALL_ANGLE = 0.05
 """Below this u/R an arc's integrals are taken from their series: the closed forms cancel."""
+
+UPRIGHT = 1e-6
+"""An arc that ends this near to upright, as a share of its bend, ends upright."""
 
 
 class Curve(Protocol):
@@ -39,6 +43,7 @@ class Curve(Protocol):
     def half_r2(self, z: Array) -> Array: ...
     def raised(self, by_mm: float) -> Curve: ...
     def offset(self, by_mm: float) -> Curve: ...
+    def lean_at(self, z: float) -> float: ...
     def length_mm(self, z0: float, z1: float) -> float: ...
     def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float) -> int: ...
     def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]: ...
@@ -76,8 +81,57 @@ class Flat:
     def offset(self, by_mm: float) -> Flat:
         return self.raised(by_mm)
 
+    def lean_at(self, z: float) -> float:
+        return 0.0
+
     def length_mm(self, z0: float, z1: float) -> float:
         return abs(z1 - z0)
+
+    def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
+        return 1
+
+    def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
+        return _straight_points(self, z0, z1, steps)
+
+
+@dataclass(frozen=True, slots=True)
+class Cone:
+    """A straight face that leans, r = r_mm + lean (z - z_mm), the same all round."""
+
+    r_mm: float
+    z_mm: float
+    lean: float
+
+    @property
+    def key(self) -> tuple[float, ...]:
+        return (self.r_mm, self.z_mm, self.lean)
+
+    def r(self, z: Array) -> Array:
+        return self.r_mm + self.lean * (z - self.z_mm)
+
+    def at(self, z: float, angle: int = 0) -> float:
+        return self.r_mm + self.lean * (z - self.z_mm)
+
+    def half_r2(self, z: Array) -> Array:
+        u = z - self.z_mm
+        rise = self.lean * u
+        return 0.5 * u * (self.r_mm**2 + self.r_mm * rise + rise**2 / 3)
+
+    def raised(self, by_mm: float) -> Cone:
+        return replace(self, r_mm=self.r_mm + by_mm)
+
+    def offset(self, by_mm: float) -> Cone:
+        return self.raised(by_mm * hypot(1.0, self.lean))
+
+    def lean_at(self, z: float) -> float:
+        return self.lean
+
+    def length_mm(self, z0: float, z1: float) -> float:
+        return abs(z1 - z0) * hypot(1.0, self.lean)
+
+    def crossings_mm(self, radius_mm: float) -> tuple[float, ...]:
+        """Where the face, carried on, passes a given radius [mm]."""
+        return (self.z_mm + (radius_mm - self.r_mm) / self.lean,) if self.lean else ()
 
     def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
         return 1
@@ -118,6 +172,9 @@ class Slope:
 
     def offset(self, by_mm: float) -> Slope:
         return replace(self, r0=self.r0 + by_mm * np.hypot(1.0, self.lean))
+
+    def lean_at(self, z: float) -> float:
+        return float(self.lean.flat[0])
 
     def length_mm(self, z0: float, z1: float) -> float:
         return abs(z1 - z0) * sqrt(1 + float(self.lean.flat[0]) ** 2)
@@ -194,6 +251,14 @@ class Arc:
         return replace(
             self, crest_mm=self.crest_mm + by_mm, bend_mm=self.bend_mm + self.side * by_mm
         )
+
+    def lean_at(self, z: float) -> float:
+        """Lean of the arc; endless where it stands upright at its ends."""
+        u = z - self.z_mm
+        across = self.bend_mm**2 - u**2
+        if across <= (UPRIGHT * self.bend_mm) ** 2:
+            return -self.side * (inf if u > 0 else -inf)
+        return -self.side * u / sqrt(across)
 
     def length_mm(self, z0: float, z1: float) -> float:
         return self.bend_mm * abs(self._angle(z1) - self._angle(z0))

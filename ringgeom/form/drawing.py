@@ -135,7 +135,7 @@ def _meeting(slope: Slope, out: int, outside: Chain) -> Array:
 
     A wall that starts above it has its head at its foot.
     """
-    crest = max(float(outside.r(np.zeros(1))[0]), float(np.max(slope.r0)))
+    crest = max(outside.extremes_mm()[1], float(np.max(slope.r0)))
     foot = slope.z0
     head = foot - out * np.abs((crest - slope.r0) / slope.lean) - out * REACH_MM
     starts_above = slope.r(foot) >= outside.r(foot)

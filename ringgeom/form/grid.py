@@ -34,16 +34,30 @@ def facets(ring: Ring, chord_mm: float = CHORD_MM, *, with_stock: bool = False) 
     bends = [
         curve.bend_mm
         for chain in (frame.bore, frame.outside)
-        for curve in chain.curves
-        if isinstance(curve, Arc) and curve.z_mm == 0.0
+        for curve, low, high in chain.pieces()
+        if isinstance(curve, Arc) and (curve.z_mm == 0.0 or _waved_over(ring, curve, low, high))
     ]
     step = largest_step(
-        radius_mm=float(frame.top.r(np.zeros(1))[0]),
+        radius_mm=frame.top.extremes_mm()[1],
         waves=ring.waves,
         chord_mm=chord_mm / 2,
         bend_mm=min(bends, default=inf),
     )
     return Facets(chord_mm, step, angle_grid(step=step, knots=ring.knots()))
+
+
+def _waved_over(ring: Ring, curve: Arc, low_mm: float, high_mm: float) -> bool:
+    """Whether a waving wall comes to an arc of the form's own, off mid-width."""
+    if curve.bend_mm == ring.form.edge_mm:
+        return False
+    return any(
+        wall.at_mm - wall.wave.amplitude_mm - wall.undercut_mm < high_mm
+        and wall.at_mm + wall.wave.amplitude_mm + wall.undercut_mm > low_mm
+        for claim in ring.claims
+        for reach in (claim.takes, claim.fills)
+        for wall in reach.walls
+        if wall.wave is not None
+    )
 
 
 def largest_step(

@@ -12,28 +12,13 @@ from math import pi
 import numpy as np
 
 from ringgeom.errors import ShapeError
-from ringgeom.form.curve import Array, Curve, Slope, Whole
-from ringgeom.form.outline import Edge, Outlines, Region, outlines
+from ringgeom.form.curve import Arc, Array, Curve, Slope, Whole
+from ringgeom.form.outline import Edge, Region, outlines
 from ringgeom.form.pieces import Piece, parting, region_of, regions_of
 from ringgeom.form.quadrature import full_turn, kinks
 from ringgeom.form.ring import Ring, sector_ends
 from ringgeom.form.section import Section
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stand:
-    """Where a sprue can stand: the widest thick run of a part's upper side.
-
-    `radius_mm` at the run's middle, `depth_mm` of metal under it, `curve` its surface,
-    `angle` round the ring.
-    """
-
-    z_mm: float
-    width_mm: float
-    radius_mm: float
-    depth_mm: float
-    curve: Curve
-    angle: float
+from ringgeom.form.stand import Stand, stand_on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +94,7 @@ def _build(ring: Ring, piece: Piece, with_stock: bool) -> Build:
         perimeter_mm=perimeter,
         length_mm=turn * moment / area,
         ends=0 if piece.sector is None else 2,
-        stand=_stand(section, region, edges, best, ring.twist),
+        stand=stand_on(section, region, edges, best, ring),
         turn=turn,
         twist=ring.twist,
         crest_mm=ring.form.band.crest_mm,
@@ -143,10 +128,15 @@ def _extent(ring: Ring, piece: Piece, with_stock: bool) -> Extent:
         for cell in (section.cells[i] for i in region):
             start, end = section.cuts[cell.column][column], section.cuts[cell.column + 1][column]
             left, right = min(left, float(start.min())), max(right, float(end.max()))
-            # a curve's extreme lies at the ends of its column or at mid-width, its crest
-            for z in (start, end, np.clip(0.0, start, end)):
-                low = min(low, float(_at(section.curve(cell.low, cell.column), z, column).min()))
-                high = max(high, float(_at(section.curve(cell.high, cell.column), z, column).max()))
+            # a curve's extreme lies at the ends of its column or at its crest
+            inner, outer = (section.curve(i, cell.column) for i in (cell.low, cell.high))
+            for z in (start, end):
+                low = min(low, float(_at(inner, z, column).min()))
+                high = max(high, float(_at(outer, z, column).max()))
+            if isinstance(inner, Arc):
+                low = min(low, float(inner.r(np.clip(inner.z_mm, start, end)).min()))
+            if isinstance(outer, Arc):
+                high = max(high, float(outer.r(np.clip(outer.z_mm, start, end)).max()))
     return Extent(bore_mm=2 * low, outside_mm=2 * high, width_mm=right - left)
 
 
@@ -226,67 +216,3 @@ def _length(edge: Edge) -> float:
     if edge.curve is None:
         return abs(float(edge.end.r[0] - edge.start.r[0]))
     return edge.curve.length_mm(float(edge.start.z[0]), float(edge.end.z[0]))
-
-
-def _stand(section: Section, region: Region, edges: Outlines, angle: float, twist: float) -> Stand:
-    """The upper side over the most metal; of equals the widest. Neighbouring edges are one run."""
-    upper = [
-        (float(edge.start.z[0]), float(edge.end.z[0]), edge)
-        for edge in edges.edges
-        if edge.curve is not None
-        and any(cell in region for cell in edge.left)
-        and not any(cell in region for cell in edge.right)
-    ]
-    upper.sort(key=lambda one: one[:2])
-    best: tuple[float, float] = (-1.0, -1.0)
-    stand = None
-    for run in _runs(upper):
-        start, end = run[0][0], run[-1][1]
-        middle = 0.5 * (start + end)
-        edge = next(e for low, high, e in run if low <= middle <= high)
-        assert edge.curve is not None
-        top = float(edge.curve.r(np.array([middle]))[0])
-        depth = top - _under(section, region, middle, top)
-        rank = (round(depth, 3), end - start)
-        if rank > best:
-            best = rank
-            stand = Stand(
-                z_mm=middle,
-                width_mm=end - start,
-                radius_mm=top,
-                depth_mm=depth,
-                curve=edge.curve,
-                angle=angle + twist * middle,
-            )
-    if stand is None:
-        raise ShapeError("a part has no upper side for a sprue to stand on")
-    return stand
-
-
-Upper = tuple[float, float, Edge]
-
-
-def _runs(upper: list[Upper]) -> list[list[Upper]]:
-    """Edges that follow each other without a step."""
-    runs: list[list[Upper]] = []
-    for low, high, edge in upper:
-        if runs:
-            last = runs[-1][-1][2]
-            if last.end is edge.start or last.start is edge.end:
-                runs[-1].append((low, high, edge))
-                continue
-        runs.append([(low, high, edge)])
-    return runs
-
-
-def _under(section: Section, region: Region, z: float, top: float) -> float:
-    """Radius down to which the region is solid below a point of its upper edge [mm]."""
-    at = np.array([z])
-    for i in region:
-        cell = section.cells[i]
-        low, high = (float(section.cuts[cell.column + side, 0]) for side in (0, 1))
-        if low <= z <= high:
-            ends = [float(section.curve(c, cell.column).r(at)[0]) for c in (cell.low, cell.high)]
-            if abs(ends[1] - top) < 1e-6:
-                return ends[0]
-    return top

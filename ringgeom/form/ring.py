@@ -12,30 +12,72 @@ import numpy as np
 from ringgeom.errors import ShapeError
 from ringgeom.form.claim import Claim
 from ringgeom.form.curve import Array, Whole
-from ringgeom.form.frame import Frame, frame
+from ringgeom.form.frame import Chain, Frame, frame
+from ringgeom.form.left_on import left_on
 from ringgeom.form.partition import sections
 from ringgeom.form.places import AnyPlace, Band, Placed
-from ringgeom.form.profiles import Profile
+from ringgeom.form.profiles import Face, Inside, Outside
 from ringgeom.form.section import Owner, Section
 from ringgeom.form.wave import Wave
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RingForm:
-    """The measures of a band [mm]; the bore is the diameter at mid-width."""
+    """The measures of a band [mm].
+
+    The bore is the diameter at mid-width, its smallest; the thickness lies between it and the
+    highest of the outside, half of what the two diameters differ by.
+    """
 
     inside_diameter_mm: float
     width_mm: float
     thickness_mm: float
-    outside: Profile
-    inside: Profile
+    outside: Outside
+    inside: Inside
     edge_mm: float = 0.0
     proud_mm: float = 0.0
 
     @property
     def band(self) -> Band:
         bore = self.inside_diameter_mm / 2
-        return Band(bore_mm=bore, crest_mm=bore + self.thickness_mm, half_mm=self.width_mm / 2)
+        half = self.width_mm / 2
+        return Band(
+            bore_mm=bore,
+            crest_mm=bore + self.thickness_mm,
+            half_mm=half,
+            dip_mm=self.outside.dip_at_mid_mm(half),
+        )
+
+    @property
+    def measured_at(self) -> str:
+        """Where the thickness is that is asked for, in words."""
+        return "at mid-width" if self.mid_mm == self.thickness_mm else "at its highest"
+
+    @property
+    def mid_mm(self) -> float:
+        """Thickness at mid-width [mm]; less than `thickness_mm` where the outside dips there."""
+        return self.thickness_mm - self.outside.dip_at_mid_mm(self.width_mm / 2)
+
+    @property
+    def faces(self) -> tuple[Face, Face]:
+        """The room for outside and bore."""
+        half, bore = self.width_mm / 2, self.inside_diameter_mm / 2
+        crest = bore + self.thickness_mm
+        inner = Face(crest_mm=bore, half_mm=half, side=-1, edge_room_mm=self.thickness_mm)
+        room = self.thickness_mm - self.inside.fall_mm(inner)
+        return Face(crest_mm=crest, half_mm=half, side=1, edge_room_mm=room), inner
+
+    @property
+    def drawn(self) -> tuple[Chain, Chain]:
+        """Outside and bore, their edges not yet rounded."""
+        outer, inner = self.faces
+        return self.outside.drawn(outer), self.inside.drawn(inner)
+
+    @property
+    def falls_mm(self) -> tuple[float, float]:
+        """How far the outside falls, and the bore rises, at its edges [mm]."""
+        outer, inner = self.faces
+        return self.outside.fall_mm(outer), self.inside.fall_mm(inner)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,16 +235,19 @@ def ring(form: RingForm, places: Sequence[AnyPlace], stock: Stock = NO_STOCK) ->
 
 
 def _frame(form: RingForm, stock: Stock) -> Frame:
-    band = form.band
-    outside = form.outside.curve(crest_mm=band.crest_mm, half_mm=band.half_mm, side=1)
-    bore = form.inside.curve(crest_mm=band.bore_mm, half_mm=band.half_mm, side=-1)
+    outside, bore = form.drawn
+    half = form.width_mm / 2 + stock.edge_mm
     return frame(
-        outside=outside.offset(stock.outside_mm) if stock.outside_mm else outside,
-        bore=bore.offset(-stock.bore_mm) if stock.bore_mm else bore,
-        half_mm=band.half_mm + stock.edge_mm,
+        outside=_with_stock(outside, stock.outside_mm, half, stock),
+        bore=_with_stock(bore, -stock.bore_mm, half, stock),
+        half_mm=half,
         edge_mm=form.edge_mm,
         proud_mm=form.proud_mm,
     )
+
+
+def _with_stock(face: Chain, by_mm: float, half_mm: float, stock: Stock) -> Chain:
+    return face if stock == NO_STOCK else left_on(face, by_mm, half_mm)
 
 
 def sector_ends(claim: Claim, number: int) -> tuple[float, float]:

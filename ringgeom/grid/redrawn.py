@@ -42,8 +42,8 @@ def redrawn(design: Design, *, width_mm: float, thickness_mm: float, places: Pla
         shares = width_mm / ring.width_mm, thickness_mm / ring.thickness_mm
     data = design.model_dump(by_alias=True)
     data["ring"] |= {"width_mm": width_mm, "thickness_mm": thickness_mm}
-    for face in ("outside", "inside"):
-        _scale(data["ring"][face], "rise_mm", shares[1])
+    for face, form in (("outside", ring.outside), ("inside", ring.inside)):
+        data["ring"][face] = form.shared(*shares).model_dump()
     if data["body"] is not None:
         _scale(data["body"], "proud_mm", shares[1])
     for place in data["part"]:

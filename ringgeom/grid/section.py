@@ -143,7 +143,7 @@ def _askings(drawn: Design, asked: GridAsked, choices: Choices) -> Mapping[int, 
         made = made_size(
             size.finger,
             width_mm=drawn.ring.width_mm,
-            comfort_bore=drawn.ring.inside.rise_mm > 0,
+            comfort_bore=drawn.ring.inside.comfort,
             fit=fit,
         )
         form = replace(first.form, inside_diameter_mm=made.inside_diameter_mm)

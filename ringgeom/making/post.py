@@ -15,7 +15,7 @@ from math import pi
 import numpy as np
 
 from ringgeom.form.curve import Array
-from ringgeom.form.measure import Stand
+from ringgeom.form.stand import Stand
 
 RINGS, SPOKES = 24, 48
 """Points of the disc rule; the saddle is smooth, so this is far below 1e-9 of it."""

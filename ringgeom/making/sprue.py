@@ -13,7 +13,8 @@ from math import pi, sqrt
 import numpy as np
 
 from ringgeom.form.curve import Array
-from ringgeom.form.measure import Build, Stand
+from ringgeom.form.measure import Build
+from ringgeom.form.stand import Stand
 from ringgeom.making.post import fillets_mm3, posts_mm3
 from ringgeom.shop import Casting
 from ringgeom.units import Amount

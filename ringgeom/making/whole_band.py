@@ -92,7 +92,7 @@ def whole_band(
     edge = np.array([form.width_mm / 2 - form.edge_mm])
     at_edge = float((ring.finished.outside.r(edge) - ring.finished.bore.r(edge))[0])
     return WholeBand(
-        centre_mm=form.thickness_mm,
+        centre_mm=form.mid_mm,
         edge_mm=at_edge,
         bent_percent=100 * form.thickness_mm / (form.inside_diameter_mm + form.thickness_mm),
         rooms=(*_inlays(ring, places, groups, limits), *_liners(ring, places, groups, limits)),
@@ -112,7 +112,7 @@ def _inlays(
         if left is not None:
             limit = limits.floor_warn_mm
             form = ring.form
-            domed = form.outside.rise_mm + form.inside.rise_mm + form.edge_mm > 0
+            domed = not (form.outside.plain and form.inside.plain) or form.edge_mm > 0
             open_to_a_side = len(ring.claims[index].takes.walls) < 2
             yield Room(
                 part=place.name,
@@ -129,7 +129,7 @@ def _liners(
 ) -> Iterator[Room]:
     """What is over a liner at its thinnest: under the inlays, or out at the edges."""
     form = ring.form
-    ends = np.array([0.0, form.width_mm / 2 - form.edge_mm])
+    end = form.width_mm / 2 - form.edge_mm
     inlays = [
         left
         for index, place in enumerate(places)
@@ -141,7 +141,7 @@ def _liners(
         top = ring.claims[index].takes.ceiling_mm
         if not isinstance(place, Liner) or top is None:
             continue
-        outer = float((ring.finished.body_top.r(ends) - top).min())
+        outer = ring.finished.body_top.extremes_mm(-end, end)[0] - top
         over = [(outer, limits.wall_warn_mm), *((left, limits.floor_warn_mm) for left in inlays)]
         left, limit = min(over, key=lambda one: one[0] - one[1])
         yield Room(
@@ -178,10 +178,10 @@ def _advice(ring: Ring, made: MadeSize, fit: Fit) -> Iterator[str]:
             f"{width:g} mm wide: it fits tighter than a narrow ring; {fit.wide_band_add_us:g} US "
             f"size more is usual, and {did}"
         )
-    if ring.form.inside.rise_mm > 0:
+    if ring.form.inside.comfort:
         did = "is" if "comfort bore" in taken else "is not"
         yield (
-            f"domed bore: the size is at mid-width, the edges stand {ring.form.inside.rise_mm:g} "
+            f"domed bore: the size is at mid-width, the edges stand {ring.form.falls_mm[1]:g} "
             f"mm off the finger; it feels looser, up to {fit.comfort_less_us:g} US size less is "
             f"usual, and {did} taken off"
         )

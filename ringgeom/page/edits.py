@@ -69,7 +69,7 @@ def _set(document: TOMLDocument, change: Change) -> None:
             put(table, step, tomlkit.inline_table() if number else tomlkit.table())
         inner = table[step]
         if step in ("outside", "inside") and last == "rise_mm":
-            return _dome(table, step, change.value)
+            return _rise(table, step, change.value)
         if step == "gap_mm" and not isinstance(inner, dict):
             # one number for both faces becomes one for each
             both = tomlkit.inline_table()
@@ -93,8 +93,12 @@ def _set(document: TOMLDocument, change: Change) -> None:
     return None
 
 
-def _dome(table: Any, side: str, rise: JsonValue) -> None:
-    """A face with a rise is domed, one without is flat."""
+def _rise(table: Any, side: str, rise: JsonValue) -> None:
+    """A flat face with a rise is domed, a domed one without is flat; others keep their form."""
+    known = table.get(side)
+    if isinstance(known, dict) and known.get("form", "flat") not in ("flat", "domed"):
+        put(known, "rise_mm", _item(rise))
+        return
     form: JsonValue = {"form": "domed", "rise_mm": rise} if rise else {"form": "flat"}
     put(table, side, _item(form))
 

@@ -17,6 +17,8 @@ import numpy as np
 from ringgeom.design import Design
 from ringgeom.form.claim import Wall
 from ringgeom.form.places import AnyPlace, Band, Channel, Edges, Liner, Segments, Stripe
+from ringgeom.form.profiles import Form
+from ringgeom.form.ring import RingForm
 from ringgeom.page.edits import Keys
 
 
@@ -55,10 +57,10 @@ def _band_grips(design: Design, band: Band) -> Iterator[Grip]:
         name="thickness",
         says="thickness",
         axis="r",
-        at_mm=(0.0, band.crest_mm),
+        at_mm=(ring.outside.crest_z_mm(band.half_mm), band.crest_mm),
         moves=(Move(key=("ring", "thickness_mm"), value=ring.thickness_mm, per=1.0),),
     )
-    low, high = band.bore_mm + ring.inside.rise_mm, band.crest_mm - ring.outside.rise_mm
+    low, high = edge_mm(design, band)
     follow = [
         Move(key=("part", n, key), value=at, per=float(np.sign(at)))
         for n, part in enumerate(design.parts)
@@ -73,20 +75,36 @@ def _band_grips(design: Design, band: Band) -> Iterator[Grip]:
         at_mm=(band.half_mm, (low + high) / 2),
         moves=(Move(key=("ring", "width_mm"), value=ring.width_mm, per=2.0), *follow),
     )
-    yield Grip(
-        name="outside",
-        says="rise of the outside",
-        axis="r",
-        at_mm=(-band.half_mm, high),
-        moves=(Move(key=("ring", "outside", "rise_mm"), value=ring.outside.rise_mm, per=-1.0),),
+    sides: tuple[tuple[str, str, Form, float, int], ...] = (
+        ("outside", "outside", ring.outside, high, 1),
+        ("inside", "bore", ring.inside, low, -1),
     )
-    yield Grip(
-        name="inside",
-        says="rise of the bore",
-        axis="r",
-        at_mm=(-band.half_mm, low),
-        moves=(Move(key=("ring", "inside", "rise_mm"), value=ring.inside.rise_mm, per=1.0),),
+    for side, words, form, edge, way in sides:
+        if form.height is None:
+            continue
+        key, per = form.height
+        hollow = form.crest_z_mm(band.half_mm) == band.half_mm
+        yield Grip(
+            name=side,
+            says=f"{key.removesuffix('_mm').replace('_', ' ')} of the {words}",
+            axis="r",
+            at_mm=(0.0, band.mid_mm) if hollow else (-band.half_mm, edge),
+            moves=(Move(key=("ring", side, key), value=getattr(form, key, 0.0), per=way * per),),
+        )
+
+
+def edge_mm(design: Design, band: Band) -> tuple[float, float]:
+    """Radius of bore and outside at the band's edges, also of forms that do not fit [mm]."""
+    ring = design.ring
+    form = RingForm(
+        inside_diameter_mm=2 * band.bore_mm,
+        width_mm=ring.width_mm,
+        thickness_mm=ring.thickness_mm,
+        outside=ring.outside,
+        inside=ring.inside,
     )
+    outer, inner = form.falls_mm
+    return band.bore_mm + inner, band.crest_mm - outer
 
 
 def _part_grips(design: Design, band: Band, angle: float, twist: float) -> Iterator[Grip]:
@@ -119,7 +137,7 @@ def _part_grips(design: Design, band: Band, angle: float, twist: float) -> Itera
                 name=f"{number} depth",
                 says=f"depth of {part.name}",
                 axis="r",
-                at_mm=(0.0, band.crest_mm - part.depth_mm),
+                at_mm=(0.0, band.mid_mm - part.depth_mm),
                 moves=(Move(key=(*key, "depth_mm"), value=part.depth_mm, per=-1.0),),
             )
 
@@ -127,7 +145,7 @@ def _part_grips(design: Design, band: Band, angle: float, twist: float) -> Itera
 def _channel(
     part: Channel, key: Keys, band: Band, walls: list[tuple[int, float]]
 ) -> Iterator[Grip]:
-    number, floor = key[1], band.crest_mm - part.depth_mm
+    number, floor = key[1], band.mid_mm - part.depth_mm
     width, centre = (*key, "width_mm"), (*key, "centre_mm")
     for out, z in walls:
         yield Grip(

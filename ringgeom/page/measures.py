@@ -14,7 +14,7 @@ from typing import Literal
 from ringgeom.design import Design
 from ringgeom.form.places import Band, Channel, Edges, Liner, Segments, Stripe
 from ringgeom.page.edits import Keys
-from ringgeom.page.grips import walls_at
+from ringgeom.page.grips import edge_mm, walls_at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +96,7 @@ def _heights(design: Design, band: Band) -> Iterator[Measure]:
         says="thickness",
         key=("ring", "thickness_mm"),
     )
-    low, high = band.bore_mm + ring.inside.rise_mm, band.crest_mm - ring.outside.rise_mm
+    low, high = edge_mm(design, band)
     if high - low < ring.thickness_mm - 1e-9 and high > low:
         yield Measure(
             side="left", row=0, from_mm=low, to_mm=high, value=high - low, says="edge face"
@@ -109,8 +109,8 @@ def _heights(design: Design, band: Band) -> Iterator[Measure]:
                 yield Measure(
                     side="right",
                     row=0,
-                    from_mm=band.crest_mm - part.depth_mm,
-                    to_mm=band.crest_mm,
+                    from_mm=band.mid_mm - part.depth_mm,
+                    to_mm=band.mid_mm,
                     value=part.depth_mm,
                     says=f"depth of {part.name}",
                     key=("part", number, "depth_mm"),
@@ -135,7 +135,7 @@ def _floors(design: Design, band: Band, angle: float, twist: float) -> Iterator[
         if not isinstance(part, Channel):
             continue
         found = [z for _, z in walls_at(part, band, angle, twist)]
-        floor = band.crest_mm - part.depth_mm
+        floor = band.mid_mm - part.depth_mm
         ends = [*found, *([part.centre_mm] if len(found) < 2 else [])]
         if floor > low:
             yield Measure(

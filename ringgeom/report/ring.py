@@ -35,7 +35,7 @@ def tell_size(job: Job) -> None:
     ]
     say(f"  nearest marks: {', '.join(near)}  (mm around by which the ring is larger)")
     say(
-        f"  band {form.width_mm:g} mm wide, {form.thickness_mm:g} mm thick at mid-width, "
+        f"  band {form.width_mm:g} mm wide, {form.thickness_mm:g} mm thick {form.measured_at}, "
         f"{job.outside_diameter_mm:.2f} mm over the outside"
     )
 

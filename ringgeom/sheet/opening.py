@@ -77,8 +77,8 @@ def _head(job: Job, paper: Paper) -> Iterator[Flowable]:
     scales = ",  ".join(f"{one.label} {round(one.residual_mm, 2) + 0.0:+.2f}" for one in near)
     yield para(
         f"made ⌀ {made.inside_diameter_mm:.2f} mm, {job.circumference_mm:.2f} around;  width "
-        f"{job.form.width_mm:.2f},  thickness {job.form.thickness_mm:.2f} at mid-width,  ⌀ "
-        f"{job.outside_diameter_mm:.2f} over the outside"
+        f"{job.form.width_mm:.2f},  thickness {job.form.thickness_mm:.2f} {job.form.measured_at},  "
+        f"⌀ {job.outside_diameter_mm:.2f} over the outside"
     )
     yield para(f"nearest marks, mm around by which the ring is larger:  {scales}", SOFT)
     yield gap(1.5)

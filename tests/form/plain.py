@@ -115,9 +115,9 @@ class PlainRing:
         half, bore = form.width_mm / 2, form.inside_diameter_mm / 2
         self.crest = bore + form.thickness_mm
         on_edge = stock.edge_mm
-        self.dry = face(form.outside.rise_mm, self.crest, 1, form, 0.0, 0.0)
-        self.outside = face(form.outside.rise_mm, self.crest, 1, form, stock.outside_mm, on_edge)
-        self.bore = face(form.inside.rise_mm, bore, -1, form, stock.bore_mm, on_edge)
+        self.dry = face(form.falls_mm[0], self.crest, 1, form, 0.0, 0.0)
+        self.outside = face(form.falls_mm[0], self.crest, 1, form, stock.outside_mm, on_edge)
+        self.bore = face(form.falls_mm[1], bore, -1, form, stock.bore_mm, on_edge)
         # a full half-round ends at its arc's end, however much is left on the edges
         self.half = min(half + on_edge, self.outside.bend)
         self.proud, self.twist = form.proud_mm, 0.0

@@ -10,7 +10,7 @@ from hypothesis import assume
 from hypothesis import strategies as st
 
 from ringgeom.form.places import AnyPlace, Channel, Edges, Liner, Segments, Stripe
-from ringgeom.form.profiles import Domed, FlatFace, Profile
+from ringgeom.form.profiles import Domed, FlatFace
 from ringgeom.form.ring import RingForm, Stock
 
 ALLOY = "gold-750-green"
@@ -18,7 +18,7 @@ STOCK = Stock(outside_mm=0.10, bore_mm=0.10, edge_mm=0.15)
 """Finishing stock by common practice, no source: 0.10 a polished face, 0.15 an edge face."""
 
 
-def dome(rise_mm: float) -> Profile:
+def dome(rise_mm: float) -> FlatFace | Domed:
     return Domed(form="domed", rise_mm=rise_mm) if rise_mm else FlatFace()
 
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ringgeom.form.curve import SMALL_ANGLE, Arc, Curve, Flat, Slope, chord_angle
-from ringgeom.form.profiles import Domed
+from ringgeom.form.profiles import Domed, Face
 
 EXAMPLES = settings(max_examples=60, deadline=None, derandomize=True)
 
@@ -228,11 +228,13 @@ def test_segments_for_five_micrometres() -> None:
 @given(rise=st.floats(1e-4, 2.9), half=st.floats(3.0, 8.0))
 def test_a_dome_has_its_rise(rise: float, half: float) -> None:
     for side in (-1, 1):
-        curve = Domed(form="domed", rise_mm=rise).curve(crest_mm=10.0, half_mm=half, side=side)
+        face = Face(crest_mm=10.0, half_mm=half, side=side, edge_room_mm=9.0)
+        (curve,) = Domed(form="domed", rise_mm=rise).drawn(face).curves
         assert isinstance(curve, Arc)
         # one root and one division of some 10 mm
         assert curve.r(np.array([-half, half])) == pytest.approx([10 - side * rise] * 2, abs=1e-12)
 
 
 def test_no_rise_is_flat() -> None:
-    assert Domed(form="domed", rise_mm=0.0).curve(crest_mm=10.0, half_mm=3.0, side=1) == Flat(10.0)
+    face = Face(crest_mm=10.0, half_mm=3.0, side=1, edge_room_mm=2.0)
+    assert Domed(form="domed", rise_mm=0.0).drawn(face).curves == (Flat(10.0),)

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Arc, Curve, Flat
-from ringgeom.form.frame import Chain, Frame, corner_centre, frame
+from ringgeom.form.frame import Chain, Frame, corner_centre, whole
+from ringgeom.form.frame import frame as framed_faces
 from ringgeom.form.ring import Stock, ring
 
 EXAMPLES = settings(max_examples=60, deadline=None, derandomize=True)
@@ -25,6 +26,12 @@ BORES = {"flat": Flat(8.7), "domed": Arc(8.7, 0.0, 18.0, -1)}
 
 def at(chain: Chain, *z: float) -> np.ndarray:
     return chain.r(np.array(z))
+
+
+def frame(*, outside: Curve, bore: Curve, half_mm: float, edge_mm: float = 0.0) -> Frame:
+    """The frame of one curve a face, each across the whole width."""
+    faces = whole(outside, half_mm), whole(bore, half_mm)
+    return framed_faces(outside=faces[0], bore=faces[1], half_mm=half_mm, edge_mm=edge_mm)
 
 
 def framed(out: str, bore: str, edge: float, half: float = HALF) -> Frame:

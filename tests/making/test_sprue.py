@@ -10,10 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ringgeom.form.curve import Arc, Flat
-from ringgeom.form.measure import Build, Stand, build
+from ringgeom.form.measure import Build, build
 from ringgeom.form.profiles import FlatFace
 from ringgeom.form.ring import RingForm, Stock, ring
 from ringgeom.form.section import BODY
+from ringgeom.form.stand import Stand
 from ringgeom.form.volume import Piece
 from ringgeom.making.post import sprue_volume
 from ringgeom.making.sprue import diameter_by_modulus, diameter_by_section, sprue

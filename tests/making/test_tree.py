@@ -13,7 +13,8 @@ import pytest
 import ringgeom as rg
 from ringgeom.afterwards import shared_castings, shared_melts
 from ringgeom.form.curve import Flat
-from ringgeom.form.measure import Build, Stand
+from ringgeom.form.measure import Build
+from ringgeom.form.stand import Stand
 from ringgeom.making.post import fillet_volume
 from ringgeom.making.sprue import sprue
 from ringgeom.making.tree import CONE_MM, Hanging, tree

@@ -60,9 +60,7 @@ def flat(bore: float, width: float, thickness: float) -> RingForm:
 
 def test_bends_of_the_arcs() -> None:
     """Published with the pieces: R = 13.032142857 and 18.125."""
-    band = FORM.band
-    outside = FORM.outside.curve(crest_mm=band.crest_mm, half_mm=3.0, side=1)
-    inside = FORM.inside.curve(crest_mm=band.bore_mm, half_mm=3.0, side=-1)
+    (outside,), (inside,) = (chain.curves for chain in FORM.drawn)
     assert outside.key[2] == pytest.approx(13.032142857, abs=5e-10)
     assert inside.key[2] == pytest.approx(18.125, rel=1e-15)
 

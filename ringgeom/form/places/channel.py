@@ -35,7 +35,7 @@ class Channel(Place):
     wave: WaveAsked | None = None
 
     def placed(self, band: Band) -> tuple[Placed, ...]:
-        floor = band.crest_mm - self.depth_mm
+        floor = band.mid_mm - self.depth_mm
         gap = self.gap
         claim = Claim(
             takes=self._reach(band, floor, 0.0),
@@ -69,6 +69,6 @@ class Channel(Place):
             out=out,
             wave=self.wave.wave() if self.wave else None,
             undercut_mm=self.undercut_mm if self.undercut_mm >= NOTHING_MM else 0.0,
-            foot_mm=band.crest_mm - self.depth_mm,
+            foot_mm=band.mid_mm - self.depth_mm,
             inset_mm=inset,
         )

@@ -61,11 +61,20 @@ class EdgeWave(WaveAsked):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Band:
-    """The finished band that places are let into: radii and half width [mm]."""
+    """The finished band that places are let into: radii and half width [mm].
+
+    `dip_mm` is how far the outside at mid-width lies below its crest.
+    """
 
     bore_mm: float
     crest_mm: float
     half_mm: float
+    dip_mm: float = 0.0
+
+    @property
+    def mid_mm(self) -> float:
+        """Radius of the outside at mid-width, from where depths are measured [mm]."""
+        return self.crest_mm - self.dip_mm
 
     def on_edge(self, z_mm: float) -> bool:
         """Whether a position lies on the band's edge."""

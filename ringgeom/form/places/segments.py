@@ -33,7 +33,7 @@ class Segments(Place):
 
     def placed(self, band: Band) -> tuple[Placed, ...]:
         slant, gap = radians(self.slant_deg), self.gap
-        floor = None if self.depth_mm is None else band.crest_mm - self.depth_mm
+        floor = None if self.depth_mm is None else band.mid_mm - self.depth_mm
         claim = Claim(
             takes=Reach(floor_mm=floor),
             fills=Reach(floor_mm=None if floor is None else floor + gap.floor),

@@ -7,22 +7,23 @@ bore     |_____________|
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from ringgeom.asked import Asked
-from ringgeom.form.curve import Curve, Flat
+from ringgeom.form.curve import Flat
+from ringgeom.form.frame import Chain, whole
+from ringgeom.form.profiles.face import Face, Form
 
 
-class FlatFace(Asked):
-    """Nothing to say but the form."""
+class FlatFace(Form):
+    """Nothing to say but the form; grabbed, it becomes a dome."""
+
+    height: ClassVar[tuple[str, int] | None] = ("rise_mm", -1)
 
     form: Literal["flat"] = "flat"
 
     @property
-    def rise_mm(self) -> float:
-        """Height at mid-width over the edges [mm]."""
-        return 0.0
+    def plain(self) -> bool:
+        return True
 
-    def curve(self, *, crest_mm: float, half_mm: float, side: int) -> Curve:
-        """The face at a given radius; side +1 for the outside, -1 for the bore."""
-        return Flat(crest_mm)
+    def drawn(self, face: Face) -> Chain:
+        return whole(Flat(face.crest_mm), face.half_mm)

@@ -1,0 +1,177 @@
+"""A face with finishing stock left on it: every curve moved square to itself, and joined anew.
+
+          .-------.              the same face with stock: flats and arcs parallel,
+     .---'---------'---.         corners drawn out to a point, roundings that stay tangent,
+    /  .-'         '-.  \\        risers moved towards their lower side
+   |  /   finished    \\  |
+
+A piece that the stock swallows (a narrow groove) is left out, and its neighbours meet.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot, isinf, sqrt
+
+import numpy as np
+
+from ringgeom.errors import ShapeError
+from ringgeom.form.curve import Arc, Cone, Curve, Flat
+from ringgeom.form.frame import Chain
+
+STEP_MM = 1e-9
+"""Neighbours that differ by less than this at their stop do not step."""
+
+TANGENT = 1e-7
+"""Neighbours whose angles differ by less than this run smoothly into each other [rad]."""
+
+
+def left_on(face: Chain, by_mm: float, half_mm: float) -> Chain:
+    """A face moved square to itself, over a band of another half width.
+
+    A face of several curves whose end is rounded upright goes on level from there, so that
+    the edge face keeps its own stock; one arc across the whole width ends where it ends.
+
+    Parameters
+    ----------
+    by_mm : float
+        Away from the finger [mm]; negative towards it.
+
+    Raises
+    ------
+    ShapeError
+        The stock fills the face up, or its curves no longer meet.
+    """
+    pieces = list(face.curves)
+    stops = list(face.stops_mm)
+    joins = [_Join(a, b, z, z) for a, b, z in zip(pieces, pieces[1:], stops[1:-1], strict=False)]
+    while True:
+        at = [-half_mm, *(join.moved_mm(by_mm) for join in joins), half_mm]
+        lost = [
+            n
+            for n, piece in enumerate(pieces)
+            if at[n] > at[n + 1] - STEP_MM or _swallowed(piece, by_mm)
+        ]
+        if not lost:
+            break
+        if len(pieces) == 1:
+            raise ShapeError(f"stock of {abs(by_mm):g} mm fills the face up")
+        n = lost[0]
+        pieces.pop(n)
+        if n == 0 or n == len(pieces):
+            joins.pop(0 if n == 0 else -1)
+        else:
+            before, after = joins[n - 1], joins[n]
+            joins[n - 1 : n + 1] = [_Join(before.left, after.right, before.left_mm, after.right_mm)]
+    moved = [piece.offset(by_mm) for piece in pieces]
+    shelves = [False, False]
+    if len(moved) > 1:
+        for end in (0, -1):
+            last = moved[end]
+            if isinstance(last, Arc) and abs(at[end] - last.z_mm) > last.bend_mm + STEP_MM:
+                stop = last.z_mm + (last.bend_mm if end else -last.bend_mm)
+                level = Flat(float(last.r(np.array([stop]))[0]))
+                moved, at = (
+                    ([*moved, level], [*at[:-1], stop, at[-1]])
+                    if end
+                    else ([level, *moved], [at[0], stop, *at[1:]])
+                )
+                shelves[end] = True
+    return Chain(tuple(moved), tuple(at), (shelves[0], shelves[1]))
+
+
+def _swallowed(curve: Curve, by_mm: float) -> bool:
+    """Whether the stock is thicker than a hollow is round."""
+    return isinstance(curve, Arc) and curve.bend_mm + curve.side * by_mm <= 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Join:
+    """Two neighbours of the finished face and where each ends; apart where one between is lost."""
+
+    left: Curve
+    right: Curve
+    left_mm: float
+    right_mm: float
+
+    def moved_mm(self, by_mm: float) -> float:
+        """z at which they meet when both are moved [mm]."""
+        step = self._step()
+        if self.left_mm == self.right_mm:
+            if abs(step) > STEP_MM:
+                return self.left_mm + (by_mm if step > 0 else -by_mm)
+            lean, other = self.left.lean_at(self.left_mm), self.right.lean_at(self.left_mm)
+            if abs(np.arctan(lean) - np.arctan(other)) < TANGENT:
+                flatter = min(lean, other, key=abs)
+                share = flatter / hypot(1.0, flatter) if not isinf(flatter) else np.sign(flatter)
+                return self.left_mm - by_mm * float(share)
+        a, b = self.left.offset(by_mm), self.right.offset(by_mm)
+        middle = 0.5 * (self.left_mm + self.right_mm)
+        found = _meetings(a, b)
+        if found:
+            return min(found, key=lambda z: abs(z - middle))
+        if self.left_mm == self.right_mm:
+            raise ShapeError(
+                f"with stock of {abs(by_mm):g} mm on it the face does not meet {middle:.2f} mm "
+                "from mid-width"
+            )
+        # two risers that ran past each other: the higher side of the metal wins
+        left_wins = step * by_mm > 0
+        return self.left_mm + abs(by_mm) if left_wins else self.right_mm - abs(by_mm)
+
+    def _step(self) -> float:
+        left = float(self.left.r(np.array([self.left_mm]))[0])
+        return left - float(self.right.r(np.array([self.right_mm]))[0])
+
+
+def _meetings(a: Curve, b: Curve) -> list[float]:
+    """Every z at which two curves, carried on, have one radius [mm]."""
+    if isinstance(b, Arc) and not isinstance(a, Arc):
+        a, b = b, a
+    if isinstance(a, Arc):
+        found = _circles(a, b) if isinstance(b, Arc) else _circle_line(a, *_line(b))
+        return [z for z, r in found if _on(a, z, r) and _on(b, z, r)]
+    (r0, lean), (r1, other) = _line(a), _line(b)
+    return [] if lean == other else [(r1 - r0) / (lean - other)]
+
+
+def _on(curve: Curve, z: float, r: float) -> bool:
+    """Whether a point of a circle lies on the half of it that is the face."""
+    return not isinstance(curve, Arc) or curve.side * (r - curve.centre_mm) >= -STEP_MM
+
+
+def _line(curve: Curve) -> tuple[float, float]:
+    """Radius at mid-width and lean of a straight face."""
+    if isinstance(curve, Flat):
+        return curve.radius_mm, 0.0
+    if isinstance(curve, Cone):
+        return curve.r_mm - curve.lean * curve.z_mm, curve.lean
+    raise ShapeError("only flat, arched and straight faces can have stock on them")
+
+
+def _circle_line(arc: Arc, r0: float, lean: float) -> list[tuple[float, float]]:
+    """Where a circle meets a line, as (z, r)."""
+    reach = hypot(1.0, lean)
+    off = (r0 + lean * arc.z_mm - arc.centre_mm) / reach
+    if abs(off) > arc.bend_mm:
+        return []
+    along = sqrt(arc.bend_mm**2 - off**2)
+    foot = arc.z_mm - off * lean / reach, arc.centre_mm + off / reach
+    return [
+        (foot[0] + way * along / reach, foot[1] + way * along * lean / reach) for way in (-1, 1)
+    ]
+
+
+def _circles(a: Arc, b: Arc) -> list[tuple[float, float]]:
+    """Where two circles meet, as (z, r)."""
+    z, r = b.z_mm - a.z_mm, b.centre_mm - a.centre_mm
+    apart = hypot(z, r)
+    if apart == 0 or apart > a.bend_mm + b.bend_mm or apart < abs(a.bend_mm - b.bend_mm):
+        return []
+    along = (apart**2 + a.bend_mm**2 - b.bend_mm**2) / (2 * apart)
+    across = sqrt(max(0.0, a.bend_mm**2 - along**2))
+    z, r = z / apart, r / apart
+    return [
+        (a.z_mm + along * z - way * across * r, a.centre_mm + along * r + way * across * z)
+        for way in (-1, 1)
+    ]

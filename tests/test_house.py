@@ -21,6 +21,7 @@ ROOMS = (
     "colour",
     "marks",
     "form",
+    "engraving",
     "toml_lines",
     "refusing",
     "reading",

@@ -17,9 +17,11 @@ from ringgeom.output.json import job_json, problems_json
 from ringgeom.page.edits import Change, changed_text
 from ringgeom.page.fixes import fixes
 from ringgeom.page.grips import grips
+from ringgeom.page.grips_round import grips_round
 from ringgeom.page.latest import Latest
 from ringgeom.page.marks import mark
 from ringgeom.page.measures import measures
+from ringgeom.page.measures_round import measures_round
 from ringgeom.toml_lines import key_lines
 
 SHOWN = ("job", "ring", "parts", "castings", "colours", "contrasts", "findings", "routes", "band")
@@ -84,6 +86,11 @@ def _shown(found: Job, text: str) -> dict[str, Any]:
                     "areas": patch.areas,
                 }
                 for patch in outside_patches(found)
+            ],
+            "grips": [asdict(grip) for grip in grips_round(design, band)],
+            "measures": [asdict(line) for line in measures_round(design, band)],
+            "cut": [
+                [band.crest_mm * (angle + twist * z), z] for z in (-band.half_mm, band.half_mm)
             ],
         },
     }

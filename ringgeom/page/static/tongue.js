@@ -29,6 +29,14 @@ export const typedNumber = (text) =>
     ? Number(text.replace("−", "-").replace(",", "."))
     : NaN;
 
+/** A value as it is shown at a grip. */
+export const shown = (value, unit) => (unit === "mm" ? length(value) : unit === "deg" ? `${rounded(value)}°` : String(value));
+
+/** The value of what was typed; NaN if it is none. */
+export const typed = (text, unit) => (unit === "mm" ? typedLength(text) : typedNumber(text.replace(/°\s*$/, "")));
+
+const rounded = (value) => Math.round(value * 100) / 100;
+
 export const grams = (g) => g.toFixed(2);
 
 /** An alloy's name in words: "gold-750-yellow-3n" is "750 yellow 3N". */

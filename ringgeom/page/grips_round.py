@@ -101,7 +101,7 @@ def _wave(design: Design, number: int, band: Band) -> Iterator[Grip]:
     by_height = raised(wave, _share("height", number), by_count if low == high else None)
     yield Grip(
         name=f"{number} count",
-        says=f"number of waves, {part.name}",
+        says=f"number of waves of {part.name}",
         axis="x",
         at_mm=_crest_at(band, wave, by_count, low),
         moves=_moves(keys, "count", wave.count, 1 / (band.crest_mm * wave.count * by_count.angle)),
@@ -113,7 +113,7 @@ def _wave(design: Design, number: int, band: Band) -> Iterator[Grip]:
     )
     yield Grip(
         name=f"{number} phase",
-        says=f"shift of the wave along the ring, {part.name}",
+        says=f"shift of {part.name} along the ring",
         axis="x",
         at_mm=_on(band, crossing(wave, _share("phase", number)), low),
         moves=_moves(keys, "phase_deg", wave.phase_deg, -degrees(wave.count / band.crest_mm)),
@@ -124,7 +124,7 @@ def _wave(design: Design, number: int, band: Band) -> Iterator[Grip]:
     )
     yield Grip(
         name=f"{number} height",
-        says=f"height of the wave from its middle, {part.name}",
+        says=f"wave height of {part.name}",
         axis="y",
         at_mm=_crest_at(band, wave, by_height, high),
         moves=_moves(keys, "amplitude_mm", wave.amplitude_mm, float(by_height.sign)),
@@ -149,7 +149,7 @@ def _segments(design: Design, number: int, part: Segments, band: Band) -> Iterat
     middle = (low + high) / 2
     yield Grip(
         name=f"{number} count",
-        says=f"number of pieces, {part.name}",
+        says=f"number of pieces of {part.name}",
         axis="x",
         at_mm=(band.crest_mm * joint * pitch + middle * lean, middle),
         moves=_moves([("part", number)], "count", part.count, 1 / (2 * pi * band.crest_mm * joint)),
@@ -171,7 +171,7 @@ def _segments(design: Design, number: int, part: Segments, band: Band) -> Iterat
     end = max(high, low, key=abs)
     yield Grip(
         name=f"{number} slant",
-        says=f"slant of the joints, {part.name}",
+        says=f"slant of the joints of {part.name}",
         axis="x",
         at_mm=(band.crest_mm * joint * pitch + end * lean, end),
         moves=_moves([("part", n) for n in alike], "slant_deg", part.slant_deg, 1 / end),

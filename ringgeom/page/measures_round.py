@@ -48,7 +48,7 @@ def _wave(design: Design, number: int, band: Band) -> Iterator[Measure]:
         from_mm=middle,
         to_mm=middle + wave.amplitude_mm,
         value=wave.amplitude_mm,
-        says=f"height of the wave, {part.name}",
+        says=f"wave height of {part.name}, middle to crest",
         key=key,
         at_mm=max((one.angle for one in crests(wave) if one.sign > 0), default=0) * band.crest_mm,
     )
@@ -61,7 +61,7 @@ def _wave(design: Design, number: int, band: Band) -> Iterator[Measure]:
             from_mm=a,
             to_mm=b,
             value=2 * pi * band.crest_mm / wave.count,
-            says=f"length of one wave, {part.name}",
+            says=f"length of one wave of {part.name}",
             at_mm=middle + wave.amplitude_mm,
         )
 
@@ -79,7 +79,7 @@ def _pieces(design: Design, number: int, part: Segments, band: Band) -> Iterator
         from_mm=start,
         to_mm=start + pitch - gap,
         value=pitch - gap,
-        says=f"length of a piece on the outside, {part.name}",
+        says=f"length of a piece of {part.name}",
         at_mm=high,
     )
     if part.gap.side:
@@ -91,7 +91,7 @@ def _pieces(design: Design, number: int, part: Segments, band: Band) -> Iterator
             from_mm=joint - gap,
             to_mm=joint,
             value=part.gap.side,
-            says=f"gap at the joints, {part.name}",
+            says=f"gap at the joints of {part.name}",
             key=key,
             at_mm=high,
         )

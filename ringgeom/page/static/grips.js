@@ -97,7 +97,7 @@ function put(node, at, value) {
   node.dataset.value = turned(grip, value);
   const [, dot, tag] = node.children;
   if (grip.name.endsWith("centre")) dot.setAttribute("d", "M-11 0L0 -7L11 0L0 7Z");
-  tag.lastChild.textContent = `${grip.says}  ${figure}`;
+  tag.lastChild.textContent = `${grip.says}\u2002${figure}`;
   const wide = 7.3 * tag.lastChild.textContent.length + 16;
   tag.firstChild.setAttribute("width", wide);
   const left = Math.max(6 - cx, Math.min(-wide / 2, scale.root.clientWidth - cx - wide - 6));
@@ -112,9 +112,11 @@ function made(grip) {
   node.addEventListener("pointermove", (event) => held?.node === node && move(event));
   node.addEventListener("pointerup", (event) => held?.node === node && release(event, true));
   node.addEventListener("pointercancel", (event) => held?.node === node && release(event, false));
+  // a finger that has taken hold does not move the page as well
+  node.addEventListener("touchmove", (event) => held?.node === node && event.cancelable && event.preventDefault(), { passive: false });
   node.addEventListener("dblclick", () => typeGrip(node));
   node.addEventListener("keydown", (event) => press(event, node));
-  node.addEventListener("blur", () => (node.before = null));
+  node.addEventListener("blur", () => (node.begun = null));
   return node;
 }
 
@@ -183,7 +185,7 @@ function press(event, node) {
     typeGrip(node);
   } else if (event.key === "Escape") {
     if (held?.node === node) release(event, false);
-    else if (node.before) putBack(node);
+    else if (node.begun) putBack(node);
   } else if (WAYS[event.key]) {
     event.preventDefault();
     nudge(event, node);
@@ -199,7 +201,7 @@ async function nudge(event, node) {
   const from = node.going ?? moves[0].value;
   const to = allowed(grip, from + way * grows * grip.snap * (event.shiftKey ? FAR : 1));
   if (to === from) return;
-  node.before ??= [...moves, ...grip.moves].map((one) => ({ key: one.key, value: one.value }));
+  node.begun ??= [...moves, ...grip.moves].map((one) => ({ key: one.key, value: one.value }));
   node.going = to;
   node.waiting = (node.waiting ?? 0) + 1;
   await finish(changesTo(grip, moves, to));
@@ -209,8 +211,8 @@ async function nudge(event, node) {
 }
 
 async function putBack(node) {
-  const { before } = node;
-  node.before = null;
-  await finish(before);
+  const { begun } = node;
+  node.begun = null;
+  await finish(begun);
   say(node.getAttribute("aria-label"));
 }

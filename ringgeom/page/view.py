@@ -81,6 +81,7 @@ def _shown(found: Job, text: str) -> dict[str, Any]:
             "patches": [
                 {
                     "part": patch.part.name,
+                    "alloy": patch.part.alloy.name,
                     "fill": colours.fills[patch.part.alloy.name],
                     "hatch": colours.numbers[patch.part.alloy.name],
                     "areas": patch.areas,

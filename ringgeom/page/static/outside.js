@@ -3,7 +3,7 @@
 import { bench } from "./bench.js";
 import { layGrips } from "./grips.js";
 import { patterns } from "./hatch.js";
-import { length, svg } from "./tongue.js";
+import { isInch, length, svg } from "./tongue.js";
 import { figure } from "./typing.js";
 
 const MARGIN = { side: 58, top: 50, bottom: 32 };
@@ -19,7 +19,8 @@ let patches = [];
 function place({ around_mm, half_mm }) {
   const { width, height } = root.getBoundingClientRect();
   root.setAttribute("viewBox", `0 0 ${width} ${height}`);
-  const k = Math.max(1, Math.min((width - 2 * MARGIN.side) / around_mm, (height - MARGIN.top - MARGIN.bottom) / (2 * half_mm)));
+  const side = MARGIN.side + (isInch() ? 14 : 0);
+  const k = Math.max(1, Math.min((width - 2 * side) / around_mm, (height - MARGIN.top - MARGIN.bottom) / (2 * half_mm)));
   const left = (width - around_mm * k) / 2;
   const middle = MARGIN.top + (height - MARGIN.top - MARGIN.bottom) / 2;
   return { root, k, width, left, x: (s) => left + s * k, y: (z) => middle - z * k };

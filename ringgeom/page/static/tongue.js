@@ -65,8 +65,17 @@ export function svg(tag, attributes = {}, ...inner) {
   return found;
 }
 
-export function swatch(hex) {
+/** A metal's colour; on paper its hatching too. */
+export function swatch(hex, hatch) {
   const found = el("span", { class: "swatch", "aria-hidden": "true" });
+  if (hatch !== undefined) found.append(svg("svg", {}, hatched({ width: 13, height: 13 }, hatch)));
   found.style.background = hex;
   return found;
 }
+
+/** What is laid over a metal on paper without colour. */
+export const hatched = (box, hatch) => svg("rect", { ...box, class: "hatched", fill: `url(#cut-hatch-${hatch % 8})` });
+
+/** A dimension's way out, in the chosen unit. */
+export const inUnit = ({ words, change }) =>
+  inch && typeof change.value === "number" && String(change.key.at(-1)).endsWith("_mm") ? words.replace(/-?[\d.]+$/, `${length(change.value)} in`) : words;

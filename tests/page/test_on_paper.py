@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from io import BytesIO
+from math import hypot
+from typing import Any
 
 import pytest
 from page.browsing import Bench, in_chromium
@@ -11,11 +13,20 @@ pypdf = pytest.importorskip("pypdf")
 pytestmark = in_chromium
 
 
-def test_it_prints_on_one_sheet_and_needs_no_colour(bench: Bench) -> None:
-    page = bench.page
-    bench.page.route("**/static/ring.js", lambda route: route.abort())
-    page.goto(f"{bench.address}?design=saltmarsh.toml")
-    bench.until("document.body.dataset.ready === 'yes'")
+def sized(sheet: Any) -> list[tuple[str, float]]:
+    """Every text of a page with the height of its letters in points."""
+    found: list[tuple[str, float]] = []
+
+    def see(text: str, cm: list[float], tm: list[float], font: Any, size: float) -> None:
+        found.append((text, size * hypot(cm[2], cm[3]) * hypot(tm[2], tm[3])))
+
+    sheet.extract_text(visitor_text=see)
+    return found
+
+
+def test_it_prints_on_one_sheet_and_needs_no_colour(waves: Bench) -> None:
+    page = waves.page
+    page.set_viewport_size({"width": 1900, "height": 1000})  # what is wide shall not print tiny
     for paper in ("A4", "Letter"):
         sheets = pypdf.PdfReader(BytesIO(page.pdf(format=paper))).pages
         assert len(sheets) == 1
@@ -23,6 +34,9 @@ def test_it_prints_on_one_sheet_and_needs_no_colour(bench: Bench) -> None:
         for word in ("Saltmarsh", "outside unrolled", "grass", "to melt", "ΔE"):
             assert word in words
         assert "Undo" not in words
+        figures = [abs(size) for text, size in sized(sheets[0]) if "6.60" in text]
+        assert figures
+        assert min(figures) > 7.5  # points; below 7 figures are hard to read
     page.emulate_media(media="print")
     for drawn in ("#section", "#outside", "#grams .swatch", "#colours svg"):
         fills = page.evaluate(

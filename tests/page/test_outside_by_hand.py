@@ -15,21 +15,7 @@ import ringgeom as rg
 pytestmark = in_chromium
 
 
-@pytest.fixture
-def waves(bench: Bench) -> Bench:
-    """Three stripes that swing as one."""
-    return opened(bench, "saltmarsh")
-
-
-def opened(bench: Bench, name: str) -> Bench:
-    bench.page.route("**/static/ring.js", lambda route: route.abort())  # no ring to render here
-    bench.page.goto(f"{bench.address}?design={name}.toml")
-    bench.until("document.body.dataset.ready === 'yes'")
-    return bench
-
-
 def begun(bench: Bench, kind: str) -> Bench:
-    opened(bench, "heron")
     bench.page.click("#open")
     bench.page.click(f'[data-kind="{kind}"]')
     bench.until("!document.querySelector('#box').open")
@@ -71,12 +57,12 @@ def test_a_dragged_wave_weighs_what_weigh_says(waves: Bench, run: Callable[..., 
     assert label(waves, "round 0 height") == "wave height of sand, 0.80"
     waves.page.keyboard.press("Control+s")
     waves.until("document.body.dataset.saved")
-    told = json.loads(run("weigh", waves.file.with_name("saltmarsh.toml"), "--json").out)
+    told = json.loads(run("weigh", waves.file, "--json").out)
     assert waves.total() == told["ring"]["finished_g"] != before
 
 
-def test_the_second_crest_is_pulled_for_the_count(waves: Bench) -> None:
-    """Derived: n waves put the crest where n - 1 had it at n / (n - 1) of its way from 12."""
+def test_a_crest_is_pulled_for_the_count(waves: Bench) -> None:
+    """Derived: crests lie at a turn times 1/n, so 5/4 as far from 12 makes four waves of five."""
     left = waves.page.locator("#outside rect.face").bounding_box()["x"]
     at = middle(waves, "round 0 count")[0] - left
     waves.settled(lambda: waves.drag("round 0 count", at * (5 / 4 - 1), 0))
@@ -94,17 +80,17 @@ def test_the_wave_is_shifted_in_whole_degrees(waves: Bench) -> None:
     assert shift == pytest.approx(-5 * 2.0 / radius * 180 / pi, abs=3)
 
 
-def test_joints_slant_and_pieces_are_counted(bench: Bench) -> None:
-    begun(bench, "segments")
-    k = bench.page.locator("#outside rect.face").bounding_box()["height"] / 6.0
-    bench.settled(lambda: bench.drag("round 1 slant", 1.0 * k, 0))
-    (_, segment) = parts(bench)
+def test_joints_slant_and_pieces_are_counted(waves: Bench) -> None:
+    begun(waves, "segments")
+    k = waves.page.locator("#outside rect.face").bounding_box()["height"] / 6.0
+    waves.settled(lambda: waves.drag("round 1 slant", 1.0 * k, 0))
+    (_, segment) = parts(waves)
     assert segment.slant_deg == int(segment.slant_deg)
     # 15 degrees on half the width of 6 mm, and 1 mm more at the edge; a pixel is 2 degrees
     assert 3 * tan(segment.slant_deg * pi / 180) == pytest.approx(3 * tan(pi / 12) + 1.0, abs=0.1)
-    bench.settled(lambda: bench.drag("round 1 count", -30, 0))
-    assert parts(bench)[1].count > 8
-    assert bench.total() == rg.job(rg.design_from_text(bench.text())).finished_g
+    waves.settled(lambda: waves.drag("round 1 count", -30, 0))
+    assert parts(waves)[1].count > 8
+    assert waves.total() == rg.job(rg.design_from_text(waves.text())).finished_g
 
 
 def test_keys_nudge_type_and_put_back(waves: Bench) -> None:

@@ -3,6 +3,7 @@
 import { bench } from "./bench.js";
 import { layGrips } from "./grips.js";
 import { patterns } from "./hatch.js";
+import { redrawnOnPaper, sizeOf } from "./printed.js";
 import { isInch, length, svg } from "./tongue.js";
 import { figure } from "./typing.js";
 
@@ -17,7 +18,7 @@ const HOURS = [[0, "12 o’clock"], [0.25, "3 o’clock"], [0.5, "6 o’clock"],
 let patches = [];
 
 function place({ around_mm, half_mm }) {
-  const { width, height } = root.getBoundingClientRect();
+  const { width, height } = sizeOf(root);
   root.setAttribute("viewBox", `0 0 ${width} ${height}`);
   const side = MARGIN.side + (isInch() ? 14 : 0);
   const k = Math.max(1, Math.min((width - 2 * side) / around_mm, (height - MARGIN.top - MARGIN.bottom) / (2 * half_mm)));
@@ -113,4 +114,6 @@ function heights({ measures }, { x, y }, box) {
   });
 }
 
-new ResizeObserver(() => bench.view && !root.querySelector(".held") && drawOutside(bench.view)).observe(root);
+const again = () => bench.view && !root.querySelector(".held") && drawOutside(bench.view);
+new ResizeObserver(again).observe(root);
+redrawnOnPaper(again);

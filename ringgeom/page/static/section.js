@@ -3,6 +3,7 @@
 import { bench } from "./bench.js";
 import { layGrips } from "./grips.js";
 import { patterns } from "./hatch.js";
+import { redrawnOnPaper, sizeOf } from "./printed.js";
 import { length, svg } from "./tongue.js";
 import { figure } from "./typing.js";
 
@@ -18,7 +19,7 @@ let faces = [];
 
 /** Where mm lie on the screen; kept while the hand drags, so that nothing slips under it. */
 function place(section, keep) {
-  const { width, height } = root.getBoundingClientRect();
+  const { width, height } = sizeOf(root);
   if (keep && scale && scale.width === width && scale.height === height) return scale;
   const wide = 2 * section.half_mm;
   const high = section.crest_mm - section.bore_mm;
@@ -119,4 +120,6 @@ function marks(view) {
   return out;
 }
 
-new ResizeObserver(() => bench.view && !root.querySelector(".held") && drawSection(bench.view, { trying: false })).observe(root);
+const again = () => bench.view && !root.querySelector(".held") && drawSection(bench.view, { trying: false });
+new ResizeObserver(again).observe(root);
+redrawnOnPaper(again);

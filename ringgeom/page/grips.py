@@ -9,8 +9,6 @@ left |  right        a wall moves the width, both sides alike; alone with the Al
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
@@ -20,30 +18,8 @@ from ringgeom.form.places import AnyPlace, Band, Channel, Edges, Liner, Segments
 from ringgeom.form.profiles import Form
 from ringgeom.form.ring import RingForm
 from ringgeom.page.edits import Keys
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
-    """A key that a grip moves: its value now [mm], and how much for each mm of the hand."""
-
-    key: Keys
-    value: float
-    per: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grip:
-    """One place to grab; `moves` begins with the measure that is shown and typed.
-
-    `at_mm` is (z, r); `alone` is what moves when one side is to move by itself.
-    """
-
-    name: str
-    says: str
-    axis: Literal["z", "r"]
-    at_mm: tuple[float, float]
-    moves: tuple[Move, ...]
-    alone: tuple[Move, ...] = ()
+from ringgeom.page.grip import Grip, Move
+from ringgeom.page.pulled import Pulled, centred, pulled
 
 
 def grips(design: Design, band: Band, angle: float, twist: float) -> tuple[Grip, ...]:
@@ -56,7 +32,7 @@ def _band_grips(design: Design, band: Band) -> Iterator[Grip]:
     yield Grip(
         name="thickness",
         says="thickness",
-        axis="r",
+        axis="y",
         at_mm=(ring.outside.crest_z_mm(band.half_mm), band.crest_mm),
         moves=(Move(key=("ring", "thickness_mm"), value=ring.thickness_mm, per=1.0),),
     )
@@ -71,7 +47,7 @@ def _band_grips(design: Design, band: Band) -> Iterator[Grip]:
     yield Grip(
         name="width",
         says="width of the band",
-        axis="z",
+        axis="x",
         at_mm=(band.half_mm, (low + high) / 2),
         moves=(Move(key=("ring", "width_mm"), value=ring.width_mm, per=2.0), *follow),
     )
@@ -87,9 +63,10 @@ def _band_grips(design: Design, band: Band) -> Iterator[Grip]:
         yield Grip(
             name=side,
             says=f"{key.removesuffix('_mm').replace('_', ' ')} of the {words}",
-            axis="r",
+            axis="y",
             at_mm=(0.0, band.mid_mm) if hollow else (-band.half_mm, edge),
             moves=(Move(key=("ring", side, key), value=getattr(form, key, 0.0), per=way * per),),
+            least=0.0,
         )
 
 
@@ -112,94 +89,70 @@ def _part_grips(design: Design, band: Band, angle: float, twist: float) -> Itera
         key: Keys = ("part", number)
         walls = walls_at(part, band, angle, twist)
         if isinstance(part, Channel):
-            yield from _channel(part, key, band, walls)
+            yield from _channel(design, number, part, band, walls)
         elif isinstance(part, Liner):
             yield Grip(
                 name=f"{number} thickness",
                 says=f"thickness of {part.name}",
-                axis="r",
+                axis="y",
                 at_mm=(-0.3 * band.half_mm, band.bore_mm + part.thickness_mm),
                 moves=(Move(key=(*key, "thickness_mm"), value=part.thickness_mm, per=1.0),),
             )
         elif isinstance(part, Stripe):
-            yield from _stripe(design, number, part, band, walls)
+            middle = (band.bore_mm + band.crest_mm) / 2
+            yield from _walls(design, number, band, walls, middle)
         elif isinstance(part, Edges):
-            for which, (out, z) in enumerate(walls):
-                yield Grip(
-                    name=f"{number} width {which + 1}",
-                    says=f"width of {part.name}",
-                    axis="z",
-                    at_mm=(z, band.crest_mm - 0.4 * (band.crest_mm - band.bore_mm)),
-                    moves=(Move(key=(*key, "width_mm"), value=part.width_mm, per=float(out)),),
-                )
+            high = band.crest_mm - 0.4 * (band.crest_mm - band.bore_mm)
+            yield from _walls(design, number, band, walls, high)
         elif isinstance(part, Segments) and part.depth_mm is not None:
             yield Grip(
                 name=f"{number} depth",
                 says=f"depth of {part.name}",
-                axis="r",
+                axis="y",
                 at_mm=(0.0, band.mid_mm - part.depth_mm),
                 moves=(Move(key=(*key, "depth_mm"), value=part.depth_mm, per=-1.0),),
             )
 
 
 def _channel(
-    part: Channel, key: Keys, band: Band, walls: list[tuple[int, float]]
+    design: Design, number: int, part: Channel, band: Band, walls: list[tuple[int, float]]
 ) -> Iterator[Grip]:
-    number, floor = key[1], band.mid_mm - part.depth_mm
-    width, centre = (*key, "width_mm"), (*key, "centre_mm")
-    for out, z in walls:
-        yield Grip(
-            name=f"{number} {'left' if out < 0 else 'right'}",
-            says=f"width of {part.name}",
-            axis="z",
-            at_mm=(z, floor + 0.5 * part.depth_mm),
-            moves=(Move(key=width, value=part.width_mm, per=2.0 * out),),
-            alone=(
-                Move(key=width, value=part.width_mm, per=1.0 * out),
-                Move(key=centre, value=part.centre_mm, per=0.5),
-            ),
-        )
+    key: Keys = ("part", number)
+    floor = band.mid_mm - part.depth_mm
+    half_way = floor + 0.5 * part.depth_mm
+    yield from _walls(design, number, band, walls, half_way)
     shift = walls[0][1] - part.walls_mm()[0 if walls[0][0] < 0 else 1] if walls else 0.0
     middle = part.centre_mm + shift
     yield Grip(
         name=f"{number} depth",
         says=f"depth of {part.name}",
-        axis="r",
+        axis="y",
         at_mm=(middle, floor),
         moves=(Move(key=(*key, "depth_mm"), value=part.depth_mm, per=-1.0),),
     )
     if len(walls) == 2:
-        yield Grip(
-            name=f"{number} centre",
-            says=f"place of {part.name} from mid-width",
-            axis="z",
-            at_mm=(middle, floor + 0.5 * part.depth_mm),
-            moves=(Move(key=centre, value=part.centre_mm, per=1.0),),
-        )
+        yield _grip(centred(part, key), (middle, half_way))
 
 
-def _stripe(
-    design: Design, number: int, part: Stripe, band: Band, walls: list[tuple[int, float]]
+def _walls(
+    design: Design, number: int, band: Band, walls: list[tuple[int, float]], height: float
 ) -> Iterator[Grip]:
     for out, z in walls:
-        own, other = ("from_mm", "to_mm") if out < 0 else ("to_mm", "from_mm")
-        at = getattr(part, own)
-        meets = [
-            n
-            for n, one in enumerate(design.parts)
-            if isinstance(one, Stripe) and abs(getattr(one, other) - at) < 1e-9
-        ]
-        if meets and meets[0] < number:
-            continue  # the boundary is moved by the stripe written first
-        moved = Move(key=("part", number, own), value=at, per=1.0)
-        follow = [Move(key=("part", n, other), value=at, per=1.0) for n in meets]
-        yield Grip(
-            name=f"{number} {own}",
-            says=f"edge of {part.name} from mid-width",
-            axis="z",
-            at_mm=(z, (band.bore_mm + band.crest_mm) / 2),
-            moves=(moved, *follow),
-        )
+        found = pulled(design, number, band, out)
+        if found is not None:
+            yield _grip(found, (z, height))
+
+
+def _grip(found: Pulled, at_mm: tuple[float, float]) -> Grip:
+    return Grip(
+        name=found.name,
+        says=found.says,
+        axis="x",
+        at_mm=at_mm,
+        moves=found.moves,
+        alone=found.alone,
+        least=found.least,
+    )
 
 
 def walls_at(part: AnyPlace, band: Band, angle: float, twist: float) -> list[tuple[int, float]]:

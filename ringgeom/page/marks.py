@@ -8,7 +8,7 @@ from ringgeom.design import Design
 from ringgeom.drawing.cut import Face
 from ringgeom.findings import Finding
 from ringgeom.form.places import Band
-from ringgeom.page.grips import Grip
+from ringgeom.page.grip import Grip
 from ringgeom.page.measures import Measure
 
 Spot = tuple[float, float]

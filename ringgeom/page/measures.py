@@ -19,10 +19,10 @@ from ringgeom.page.grips import edge_mm, walls_at
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measure:
-    """A length on the section, from one place to another along its side [mm].
+    """A length on a drawing, from one place to another along its side [mm].
 
     `side` is where its line lies: above in a row, right or left in a column, or `in` the
-    section at `at_mm`. Without a key it is what the others leave.
+    section; `at_mm` is the place across it. Without a key it is what the others leave.
     """
 
     side: Literal["above", "right", "left", "in"]

@@ -17,9 +17,11 @@ from ringgeom.output.json import job_json, problems_json, sketch_json
 from ringgeom.page.edits import Change, changed_text
 from ringgeom.page.fixes import fixes
 from ringgeom.page.grips import grips
+from ringgeom.page.grips_round import grips_round
 from ringgeom.page.latest import Latest
 from ringgeom.page.marks import mark
 from ringgeom.page.measures import measures
+from ringgeom.page.measures_round import measures_round
 from ringgeom.sketch import Sketch
 from ringgeom.toml_lines import key_lines
 
@@ -92,11 +94,17 @@ def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
             "patches": [
                 {
                     "part": patch.part.name,
+                    "alloy": patch.part.alloy.name,
                     "fill": colours.fills[patch.part.alloy.name],
                     "hatch": colours.numbers[patch.part.alloy.name],
                     "areas": patch.areas,
                 }
                 for patch in outside_patches(found)
+            ],
+            "grips": [asdict(grip) for grip in grips_round(design, band)],
+            "measures": [asdict(line) for line in measures_round(design, band)],
+            "cut": [
+                [band.crest_mm * (angle + twist * z), z] for z in (-band.half_mm, band.half_mm)
             ],
         },
     }

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -102,6 +103,22 @@ def served(designs: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[
 
 @pytest.fixture
 def bench(browser: Any, served: tuple[str, Path], designs: Path) -> Iterator[Bench]:
+    with opened(browser, served, designs, "heron") as found:
+        yield found
+
+
+@pytest.fixture
+def waves(browser: Any, served: tuple[str, Path], designs: Path) -> Iterator[Bench]:
+    """Three stripes that swing as one; there is no ring to render, which takes longest."""
+    with opened(browser, served, designs, "saltmarsh", ring=False) as found:
+        yield found
+
+
+@contextmanager
+def opened(
+    browser: Any, served: tuple[str, Path], designs: Path, design: str, *, ring: bool = True
+) -> Iterator[Bench]:
+    """A page open on a copy of a design of the served folder."""
     address, folder = served
     for left in folder.iterdir():
         left.unlink()
@@ -113,8 +130,10 @@ def bench(browser: Any, served: tuple[str, Path], designs: Path) -> Iterator[Ben
     errors: list[str] = []
     context.on("request", lambda request: hosts.add(request.url.split("/")[2]))
     page.on("pageerror", lambda error: errors.append(str(error)))
-    found = Bench(page=page, file=folder / "heron.toml", hosts=hosts, address=address)
-    page.goto(address)
+    found = Bench(page=page, file=folder / f"{design}.toml", hosts=hosts, address=address)
+    if not ring:
+        page.route("**/static/ring.js", lambda route: route.abort())
+    page.goto(address if design == "heron" else f"{address}?design={design}.toml")
     found.until("document.body.dataset.ready === 'yes'")
     yield found
     context.close()

@@ -62,7 +62,7 @@ $("#text-open").addEventListener("click", () => openDrawer("text"));
 $("#units").addEventListener("click", () => {
   setInch(!isInch());
   tellUnits();
-  if (bench.view) for (const draw of [tellHead, (view) => drawSection(view, {}), drawOutside, tellGrams, refreshDrawer]) draw(bench.view);
+  if (bench.view) for (const draw of [tellHead, (view) => drawSection(view, {}), drawOutside, tellGrams, tellWrong, refreshDrawer]) draw(bench.view);
 });
 
 function tellUnits() {

@@ -77,13 +77,17 @@ async function fetchRing(text, quick) {
 }
 
 /** Without three dimensions: the ring seen along the finger, drawn. */
-function drawn({ ring, section, outside }) {
+function drawn({ ring, section }) {
   const [bore, out] = [ring.inside_diameter_mm / 2, ring.outside_diameter_mm / 2];
-  const fill = outside.patches[0]?.fill ?? section.faces[0]?.fill ?? "none";
-  const d = [out, bore].map((r) => `M${-r} 0A${r} ${r} 0 1 0 ${r} 0A${r} ${r} 0 1 0 ${-r} 0Z`).join("");
+  const circle = (r) => `M${-r} 0A${r} ${r} 0 1 0 ${r} 0A${r} ${r} 0 1 0 ${-r} 0Z`;
+  const washer = (high, low, fill) => svg("path", { d: circle(high) + circle(low), fill, "fill-rule": "evenodd", class: "face", "vector-effect": "non-scaling-stroke" });
+  // what reaches furthest along the finger is seen before what lies behind it
+  const ends = (face, n) => face.loops.flat().map((point) => point[n]);
+  const faces = [...section.faces].sort((a, b) => Math.max(...ends(a, 0)) - Math.max(...ends(b, 0)));
+  if (!faces.length) return;
   document.querySelector("#ring svg")?.remove();
   const picture = svg("svg", { viewBox: `${-out - 2} ${-out - 2} ${2 * out + 4} ${2 * out + 4}`, role: "img", "aria-label": "The ring seen along the finger", width: "100%", height: "84%" },
-    svg("path", { d, fill, "fill-rule": "evenodd", stroke: "currentColor", "stroke-width": 0.12 }));
+    ...faces.map((face) => washer(Math.max(...ends(face, 1)), Math.min(...ends(face, 1)), face.fill)), washer(out, bore, "none"));
   canvas.before(picture);
   tools.textContent = "Seen along the finger; this browser has no WebGL to turn the ring.";
 }

@@ -1,9 +1,11 @@
 // The cut section: faces, dimension lines, marks of what is wrong. Grips lie over it.
 
-import { bench, settle } from "./bench.js";
+import { bench } from "./bench.js";
 import { layGrips } from "./grips.js";
 import { patterns } from "./hatch.js";
-import { length, svg, typedLength } from "./tongue.js";
+import { redrawnOnPaper, sizeOf } from "./printed.js";
+import { length, svg } from "./tongue.js";
+import { figure } from "./typing.js";
 
 const MARGIN = { left: 104, right: 118, top: 96, bottom: 52 };
 const ROW = 34;
@@ -17,7 +19,7 @@ let faces = [];
 
 /** Where mm lie on the screen; kept while the hand drags, so that nothing slips under it. */
 function place(section, keep) {
-  const { width, height } = root.getBoundingClientRect();
+  const { width, height } = sizeOf(root);
   if (keep && scale && scale.width === width && scale.height === height) return scale;
   const wide = 2 * section.half_mm;
   const high = section.crest_mm - section.bore_mm;
@@ -28,9 +30,8 @@ function place(section, keep) {
   return scale;
 }
 
-export const x = (z) => scale.middle + z * scale.k;
-export const y = (r) => scale.base - (r - scale.bore) * scale.k;
-export const perMm = () => scale.k;
+const x = (z) => scale.middle + z * scale.k;
+const y = (r) => scale.base - (r - scale.bore) * scale.k;
 
 export function drawSection(view, { trying }) {
   const { section } = view;
@@ -43,7 +44,7 @@ export function drawSection(view, { trying }) {
     ...section.measures.flatMap((one, n) => drawMeasure(one, n, section)),
     ...marks(view),
   );
-  layGrips(over, section);
+  layGrips(over, section.grips, { x, y, k: scale.k, root });
 }
 
 const path = (loops) =>
@@ -65,21 +66,6 @@ function ground({ section, ring }) {
     svg("line", { class: "bore", x1: x(-section.half_mm) - 20, x2: x(section.half_mm) + 20, y1: low, y2: low }),
     svg("text", { class: "note", x: x(section.half_mm) + 20, y: low + (section.half_mm * scale.k + 20 > 7 * said.length ? 20 : 48), "text-anchor": "end" }, said),
   ];
-}
-
-function figure(one, at, anchor, turned) {
-  const words = length(one.value);
-  const text = svg("text", { x: at[0], y: at[1], "text-anchor": anchor, transform: turned ? `rotate(-90 ${at[0]} ${at[1]})` : null }, words);
-  if (!one.key) return text;
-  const group = svg("g", { class: "figure", tabindex: 0, role: "button", "aria-label": `${one.says}, ${words}; type another` }, text);
-  group.addEventListener("click", () => typeOver(group, one.key, one.value));
-  group.addEventListener("keydown", (event) => {
-    if (event.key === "Enter" || event.key === " ") {
-      event.preventDefault();
-      typeOver(group, one.key, one.value);
-    }
-  });
-  return group;
 }
 
 function drawMeasure(one, number, section) {
@@ -109,7 +95,7 @@ function drawMeasure(one, number, section) {
   out.push(svg("path", { class: "dim", d: `M${at} ${low}V${high}M${at - 5} ${low}h10M${at - 5} ${high}h10` }));
   const from = right ? x(section.half_mm) + 6 : x(-section.half_mm) - 6;
   out.push(svg("path", { class: "reach", d: `M${from} ${high}H${at + (right ? -7 : 7)}M${from} ${low}H${at + (right ? -7 : 7)}` }));
-  out.push(figure(one, [at - 6, (low + high) / 2], "middle", true));
+  out.push(figure(one, [at - 6, (low + high) / 2], "middle", { turned: true }));
   return out;
 }
 
@@ -134,46 +120,6 @@ function marks(view) {
   return out;
 }
 
-/** A field over a figure or a grip, to type a length exactly. */
-export function typeOver(group, key, value, changes = (mm) => [{ key, value: mm }]) {
-  document.querySelector("#typed")?.remove();
-  const box = group.getBoundingClientRect();
-  const frame = root.parentElement.getBoundingClientRect();
-  const field = document.createElement("input");
-  field.id = "typed";
-  field.inputMode = "decimal";
-  field.value = length(value);
-  field.setAttribute("aria-label", group.getAttribute("aria-label"));
-  field.style.left = `${Math.max(4, Math.min(frame.width - 100, box.x + box.width / 2 - frame.x - 46))}px`;
-  field.style.top = `${Math.max(4, box.y + box.height / 2 - frame.y - 17)}px`;
-  root.parentElement.append(field);
-  field.select();
-  let done = false;
-  const close = (again) => {
-    done = true;
-    field.remove();
-    if (again) root.querySelector(`[aria-label^="${CSS.escape(group.getAttribute("aria-label").split(",")[0])}"]`)?.focus();
-  };
-  const enter = async () => {
-    const mm = typedLength(field.value);
-    if (Number.isNaN(mm)) {
-      field.setAttribute("aria-invalid", "true");
-      document.dispatchEvent(new CustomEvent("problems", { detail: [{ text: `"${field.value}" is no length`, allowed: "a number, with a point or a comma, and mm or in if you like" }] }));
-      return;
-    }
-    if (Math.abs(mm - value) < 1e-9) return close(true);
-    const view = await settle(changes(Math.round(mm * 1e6) / 1e6));
-    if (view.problems.length) {
-      field.setAttribute("aria-invalid", "true");
-      document.dispatchEvent(new CustomEvent("problems", { detail: view.problems }));
-    } else close(true);
-  };
-  field.addEventListener("keydown", (event) => {
-    event.stopPropagation();
-    if (event.key === "Enter") enter();
-    if (event.key === "Escape") close(true);
-  });
-  field.addEventListener("blur", () => !done && close(false));
-}
-
-new ResizeObserver(() => bench.view && !root.querySelector(".held") && drawSection(bench.view, { trying: false })).observe(root);
+const again = () => bench.view && !root.querySelector(".held") && drawSection(bench.view, { trying: false });
+new ResizeObserver(again).observe(root);
+redrawnOnPaper(again);

@@ -1,7 +1,7 @@
 // Grams, colours and what is wrong, in words and figures.
 
 import { bench, settle } from "./bench.js";
-import { alloyWords, el, grams, isInch, length, svg, swatch } from "./tongue.js";
+import { alloyWords, el, grams, hatched, inUnit, isInch, length, svg, swatch } from "./tongue.js";
 
 const $ = (id) => document.querySelector(id);
 
@@ -18,6 +18,8 @@ export function tellHead(view) {
   );
 }
 
+const hatches = ({ section, outside }) => Object.fromEntries([...outside.patches, ...section.faces].map((one) => [one.alloy, one.hatch]));
+
 export function tellGrams(view, { sketch } = {}) {
   const fills = Object.fromEntries(view.colours.map((one) => [one.alloy, one.hex ?? one.srgb]));
   for (const face of view.section.faces) fills[face.alloy] ??= face.fill;
@@ -28,6 +30,7 @@ export function tellGrams(view, { sketch } = {}) {
   delete $("#grams").dataset.old;
   // while the hand moves, what is to melt is that of the last time it rested
   $("#grams").dataset.melt = sketch ? "old" : "new";
+  const hatch = hatches(view);
   const rows = view.castings.map((casting) => {
     const mine = view.parts.filter((one) => casting.parts.includes(one.name));
     const finished = mine.reduce((sum, one) => sum + one.finished_g, 0);
@@ -35,13 +38,13 @@ export function tellGrams(view, { sketch } = {}) {
     const title = `${mine.map((one) => one.name).join(", ")}: ${casting.alloy}`;
     const stems = [...new Set(mine.map((one) => one.name.replace(/ \d+$/, "")))];
     const who = stems.length === 1 && mine.length > 2 ? `${stems[0]}, ${mine.length} pieces` : stems.join(", ");
-    return [title, fills[casting.alloy], `${who} · ${alloyWords(casting.alloy)}`, finished, casting.melt_g, volume];
+    return [title, [fills[casting.alloy], hatch[casting.alloy]], `${who} · ${alloyWords(casting.alloy)}`, finished, casting.melt_g, volume];
   });
   const sum = (n) => rows.reduce((total, row) => total + row[n], 0);
   $("#grams").replaceChildren(el("table", {},
     el("thead", {}, el("tr", {}, ...["metal", "finished g", "to melt g", "mm³"].map((one) => el("th", { scope: "col" }, one)))),
     el("tbody", {}, ...rows.map(([title, fill, words, finished, melt, volume]) =>
-      el("tr", {}, el("td", { title }, swatch(fill), words), el("td", {}, grams(finished)), el("td", { class: "melt" }, grams(melt)), el("td", {}, volume.toFixed(1))))),
+      el("tr", {}, el("td", { title }, swatch(...fill), words), el("td", {}, grams(finished)), el("td", { class: "melt" }, grams(melt)), el("td", {}, volume.toFixed(1))))),
     el("tfoot", {}, el("tr", {}, el("td", {}, "ring"), el("td", { id: "total", "data-g": view.ring.finished_g }, grams(view.ring.finished_g)),
       el("td", { class: "melt" }, grams(sum(4))), el("td", {}, view.ring.volume_mm3.toFixed(1))))),
   el("p", { class: "soft small" }, `± ${grams(view.ring.uncertainty_g)} g, from the densities; ⌀ ${length(view.ring.outside_diameter_mm)} over the outside`));
@@ -51,6 +54,7 @@ export function tellColours(view) {
   if (view.stopped) return;
   const fills = Object.fromEntries(view.colours.map((one) => [one.alloy, one.hex]));
   for (const face of [...view.section.faces, ...view.outside.patches]) fills[face.alloy] ??= face.fill;
+  const hatch = hatches(view);
   const seen = new Set();
   const pairs = view.contrasts.filter((one) => {
     const key = [...(one.alloys ?? one.between)].sort().join();
@@ -62,7 +66,10 @@ export function tellColours(view) {
     ...pairs.map((one) => {
       const alloys = one.between.map(named);
       const strip = svg("svg", { viewBox: "0 0 100 20", preserveAspectRatio: "none", role: "img", "aria-label": `${one.between.join(" beside ")}, as predicted` },
-        ...alloys.map((alloy, n) => svg("rect", { x: 50 * n, y: 0, width: 50, height: 20, fill: fills[alloy] })));
+        ...alloys.flatMap((alloy, n) => {
+          const half = { x: 50 * n, y: 0, width: 50, height: 20 };
+          return [svg("rect", { ...half, fill: fills[alloy] }), hatch[alloy] === undefined ? null : hatched(half, hatch[alloy])];
+        }));
       return el("div", { class: "pair" }, strip,
         el("p", {}, el("b", {}, `${one.between.join(" beside ")} `), `${one.verdict}${one.uncertain ? ", uncertain: make a test button" : ""}`),
         el("p", { class: "soft small" }, `ΔE ${one.delta_e_00_d65.toFixed(1)} by day, ${one.delta_e_00_a.toFixed(1)} under a lamp; a prediction, both polished`));
@@ -76,7 +83,7 @@ export function tellWrong(view) {
   const card = (one, number) => el("div", { class: `card ${one.level}`, "data-code": one.code },
     el("span", { class: "level" }, `${number} ${LEVELS[one.level]} `), el("b", {}, sentence(one.text)), " ",
     ...(one.fixes.length
-      ? one.fixes.map((fix) => el("button", { class: "link", "data-fix": one.code, title: one.fix, onclick: () => follow(fix) }, fix.words))
+      ? one.fixes.map((fix) => el("button", { class: "link", "data-fix": one.code, title: one.fix, onclick: () => follow(fix) }, inUnit(fix)))
       : [el("span", { class: "soft" }, one.fix)]));
   const cards = view.findings.map((one, n) => [one, card(one, n + 1)]);
   const grave = cards.filter(([one]) => one.level !== "note").map(([, node]) => node);

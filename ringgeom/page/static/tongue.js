@@ -29,6 +29,14 @@ export const typedNumber = (text) =>
     ? Number(text.replace("−", "-").replace(",", "."))
     : NaN;
 
+/** A value as it is shown at a grip. */
+export const shown = (value, unit) => (unit === "mm" ? length(value) : unit === "deg" ? `${rounded(value)}°` : String(value));
+
+/** The value of what was typed; NaN if it is none. */
+export const typed = (text, unit) => (unit === "mm" ? typedLength(text) : typedNumber(text.replace(/°\s*$/, "")));
+
+const rounded = (value) => Math.round(value * 100) / 100;
+
 export const grams = (g) => g.toFixed(2);
 
 /** An alloy's name in words: "gold-750-yellow-3n" is "750 yellow 3N". */
@@ -57,8 +65,17 @@ export function svg(tag, attributes = {}, ...inner) {
   return found;
 }
 
-export function swatch(hex) {
+/** A metal's colour; on paper its hatching too. */
+export function swatch(hex, hatch) {
   const found = el("span", { class: "swatch", "aria-hidden": "true" });
+  if (hatch !== undefined) found.append(svg("svg", {}, hatched({ width: 13, height: 13 }, hatch)));
   found.style.background = hex;
   return found;
 }
+
+/** What is laid over a metal on paper without colour. */
+export const hatched = (box, hatch) => svg("rect", { ...box, class: "hatched", fill: `url(#cut-hatch-${hatch % 8})` });
+
+/** A dimension's way out, in the chosen unit. */
+export const inUnit = ({ words, change }) =>
+  inch && typeof change.value === "number" && String(change.key.at(-1)).endsWith("_mm") ? words.replace(/-?[\d.]+$/, `${length(change.value)} in`) : words;

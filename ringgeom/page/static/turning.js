@@ -3,6 +3,7 @@
 import * as three from "./three.js";
 
 const FAR = 5.2;
+const FRONT_SIDE = 0;
 
 /** Parts of a binary answer: head, then positions and normals of each. */
 export function unpacked(buffer) {
@@ -64,6 +65,7 @@ export class Turning {
     for (const mesh of this.group.children) {
       mesh.geometry.dispose();
       mesh.material.dispose();
+      mesh.children[0].material.dispose();
     }
     this.group.clear();
     for (const part of head.parts) {
@@ -73,6 +75,9 @@ export class Turning {
       const material = new three.MeshStandardMaterial({ color: new three.Color(part.hex), metalness: 1, roughness: 0.2, envMapIntensity: 1, side: three.DoubleSide });
       const mesh = new three.Mesh(geometry, material);
       mesh.userData = part;
+      // cut open, a solid shows its far side from within, flat: that is what the cut face looks like
+      const inside = new three.Mesh(geometry, new three.MeshBasicMaterial({ color: new three.Color(part.hex), side: three.BackSide, clippingPlanes: [this.plane] }));
+      mesh.add(inside);
       this.group.add(mesh);
     }
     this.size = head.outside_mm;
@@ -89,6 +94,9 @@ export class Turning {
       if (!whole.includes(mesh)) mesh.position.set(x * 0.5 * this.apart, y * 0.5 * this.apart, 0);
       else mesh.position.set(0, 0, this.apart * (whole.indexOf(mesh) - (whole.length - 1) / 2) * 7);
       mesh.material.clippingPlanes = this.open ? [this.plane] : [];
+      mesh.children[0].visible = this.open;
+      const side = this.open ? FRONT_SIDE : three.DoubleSide;
+      if (mesh.material.side !== side) Object.assign(mesh.material, { side, needsUpdate: true });
       mesh.material.roughness = this.brushed ? 0.42 : 0.2;
     });
     this.draw();

@@ -47,7 +47,7 @@ export async function ask(address, sent, kind = "json") {
 // One question at a time. What the hand only tries is overtaken by what it tries next;
 // what is settled is never dropped.
 // While the hand moves only the form is cut anew; when it pauses, all that is made of it follows.
-const PAUSE_MS = 120;
+const PAUSE_MS = 250;
 let flying = false;
 let tried = null;
 let pause = 0;

@@ -100,7 +100,7 @@ function put(node, at, value) {
   tag.lastChild.textContent = `${grip.says}\u2002${figure}`;
   const wide = 7.3 * tag.lastChild.textContent.length + 16;
   tag.firstChild.setAttribute("width", wide);
-  const left = Math.max(6 - cx, Math.min(-wide / 2, scale.root.clientWidth - cx - wide - 6));
+  const left = Math.max(6 - cx, Math.min(-wide / 2, scale.width - cx - wide - 6));
   tag.setAttribute("transform", `translate(${left} ${cy < 46 ? 16 : -44})`);
 }
 

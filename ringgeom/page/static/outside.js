@@ -3,8 +3,8 @@
 import { bench } from "./bench.js";
 import { layGrips } from "./grips.js";
 import { patterns } from "./hatch.js";
-import { redrawnOnPaper, sizeOf } from "./printed.js";
-import { isInch, length, svg } from "./tongue.js";
+import { redrawnAtSize, redrawnOnPaper, sizeOf } from "./printed.js";
+import { isInch, length, svg, widthOf } from "./tongue.js";
 import { figure } from "./typing.js";
 
 const MARGIN = { side: 58, top: 50, bottom: 32 };
@@ -27,9 +27,14 @@ function place({ around_mm, half_mm }) {
   return { root, k, width, left, x: (s) => left + s * k, y: (z) => middle - z * k };
 }
 
+let drawn = "";
+
 export function drawOutside(view) {
   const { outside } = view;
   const scale = place(outside);
+  const now = JSON.stringify([outside, scale.k, scale.width, isInch(), (view.design.part ?? []).map((one) => [one.name, one.wave, one.count])]);
+  if (now === drawn) return;
+  drawn = now;
   const { x, y, left, k } = scale;
   const stale = !outside.patches.length;
   if (!stale) patches = outside.patches;
@@ -62,8 +67,8 @@ function tellAll(said, { design, outside }, room) {
   const waves = parts.filter((one) => one.wave?.amplitude_mm).map((one) => `${one.name}: ${one.wave.count} ${one.wave.count === 1 ? "wave" : "waves"} of ${length(one.wave.amplitude_mm)}`);
   const pieces = parts.filter((one) => one.count).map((one) => `${one.name}: ${one.count} round`);
   const words = ["outside unrolled", `${length(outside.around_mm)} round`, ...waves, ...pieces];
-  do said.textContent = words.join("  ·  ");
-  while (said.getComputedTextLength() > room && words.pop());
+  while (words.length > 1 && widthOf(words.join("  ·  "), 13) > room) words.pop();
+  said.textContent = words.join("  ·  ");
 }
 
 /** The place that the section above shows. */
@@ -115,5 +120,5 @@ function heights({ measures }, { x, y }, box) {
 }
 
 const again = () => bench.view && !root.querySelector(".held") && drawOutside(bench.view);
-new ResizeObserver(again).observe(root);
+redrawnAtSize(root, again);
 redrawnOnPaper(again);

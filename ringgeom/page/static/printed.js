@@ -3,8 +3,22 @@
 const PAPER = { section: { width: 720, height: 320 }, outside: { width: 720, height: 158 } };
 let printing = false;
 
-/** The size to draw at: that of the screen, or of the paper. */
-export const sizeOf = (root) => (printing ? PAPER[root.id] : root.getBoundingClientRect());
+const sizes = new Map();
+
+/** The size to draw at: that of the screen, or of the paper. Under the hand nothing is measured. */
+export function sizeOf(root) {
+  if (printing) return PAPER[root.id];
+  if (!sizes.has(root)) sizes.set(root, root.getBoundingClientRect());
+  return sizes.get(root);
+}
+
+/** Draw again whenever a drawing has another size. */
+export function redrawnAtSize(root, draw) {
+  new ResizeObserver(() => {
+    sizes.delete(root);
+    draw();
+  }).observe(root);
+}
 
 export function redrawnOnPaper(draw) {
   addEventListener("beforeprint", () => { printing = true; draw(); });

@@ -50,6 +50,9 @@ function want({ view, trying }) {
   if (!trying) resting = setTimeout(() => fetchRing(view.text, false), 160);
 }
 
+/** When so many frames have been drawn: where the machine has no graphics, that takes long. */
+const afterFrames = (n) => new Promise((done) => requestAnimationFrame(() => (n > 1 ? afterFrames(n - 1).then(done) : done())));
+
 async function fetchRing(text, quick) {
   wanted = { text, quick };
   if (flying) return;
@@ -63,9 +66,8 @@ async function fetchRing(text, quick) {
       const head = unpacked(await ask("ring", sent, "bytes"));
       if (wanted && !sent.quick) continue;
       turning.show(head);
-      const needed = performance.now() - begun;
-      if (sent.quick) took = needed;
-      document.body.dataset.ringMs = needed.toFixed(1);
+      document.body.dataset.ringMs = (performance.now() - begun).toFixed(1);
+      if (sent.quick) afterFrames(2).then(() => (took = performance.now() - begun));
       document.body.dataset.ringIs = sent.quick ? "quick" : "full";
     }
   } catch {

@@ -3,7 +3,7 @@
 import { bench } from "./bench.js";
 import { layGrips } from "./grips.js";
 import { patterns } from "./hatch.js";
-import { redrawnOnPaper, sizeOf } from "./printed.js";
+import { redrawnAtSize, redrawnOnPaper, sizeOf } from "./printed.js";
 import { length, svg } from "./tongue.js";
 import { figure } from "./typing.js";
 
@@ -44,7 +44,7 @@ export function drawSection(view, { trying }) {
     ...section.measures.flatMap((one, n) => drawMeasure(one, n, section)),
     ...marks(view),
   );
-  layGrips(over, section.grips, { x, y, k: scale.k, root });
+  layGrips(over, section.grips, { x, y, k: scale.k, width: scale.width, root });
 }
 
 const path = (loops) =>
@@ -121,5 +121,5 @@ function marks(view) {
 }
 
 const again = () => bench.view && !root.querySelector(".held") && drawSection(bench.view, { trying: false });
-new ResizeObserver(again).observe(root);
+redrawnAtSize(root, again);
 redrawnOnPaper(again);

@@ -79,7 +79,16 @@ export function tellColours(view) {
 
 const LEVELS = { stop: "stops", warn: "look", note: "note" };
 
-export function tellWrong(view) {
+let told = "";
+
+export function tellWrong(view, { sketch } = {}) {
+  const now = JSON.stringify([view.findings.map((one) => [one.code, one.level, one.text, one.fix, one.fixes]), isInch()]);
+  if (now !== told || !$("#wrong").childElementCount) tellCards(view);
+  told = now;
+  if (!sketch) more();
+}
+
+function tellCards(view) {
   const card = (one, number) => el("div", { class: `card ${one.level}`, "data-code": one.code },
     el("span", { class: "level" }, `${number} ${LEVELS[one.level]} `), el("b", {}, sentence(one.text)), " ",
     ...(one.fixes.length
@@ -93,7 +102,6 @@ export function tellWrong(view) {
     ...(grave.length ? grave : [el("p", { class: "well" }, "Nothing stands against this ring.")]),
     ...(notes.length ? [el("details", open ? { open: true } : {}, el("summary", {}, notes.length === 1 ? "1 note" : `${notes.length} notes`), ...notes)] : []),
   );
-  more();
   document.body.dataset.stops = String(view.findings.filter((one) => one.level === "stop").length);
 }
 
@@ -119,6 +127,7 @@ async function follow(fix) {
 
 /** What could not be read, each with its place and its way out; the last good ring stays. */
 export function tellProblems(problems) {
+  told = "";
   $("#wrong").replaceChildren(...problems.map((one) => el("div", { class: "card stop", "data-problem": one.where ?? "" },
     el("span", { class: "level" }, one.line ? `line ${one.line} ` : "not so "), el("b", {}, [one.where, one.text].filter(Boolean).join(": ")),
     el("span", { class: "soft" }, [one.value && ` here ${one.value}`, one.allowed && ` allowed: ${one.allowed}`, one.nearest && ` nearest: ${one.nearest}`].filter(Boolean).join(";")))));

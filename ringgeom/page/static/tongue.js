@@ -79,3 +79,11 @@ export const hatched = (box, hatch) => svg("rect", { ...box, class: "hatched", f
 /** A dimension's way out, in the chosen unit. */
 export const inUnit = ({ words, change }) =>
   inch && typeof change.value === "number" && String(change.key.at(-1)).endsWith("_mm") ? words.replace(/-?[\d.]+$/, `${length(change.value)} in`) : words;
+
+const pen = document.createElement("canvas").getContext("2d");
+
+/** How wide a text is drawn [px], without asking the page to lay itself out. */
+export function widthOf(text, px) {
+  pen.font = `${px}px "Bench Sans", sans-serif`;
+  return pen.measureText(text).width;
+}

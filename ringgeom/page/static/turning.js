@@ -62,26 +62,38 @@ export class Turning {
   }
 
   show(head) {
-    for (const mesh of this.group.children) {
-      mesh.geometry.dispose();
-      mesh.material.dispose();
-      mesh.children[0].material.dispose();
-    }
-    this.group.clear();
-    for (const part of head.parts) {
+    const { children } = this.group;
+    while (children.length > head.parts.length) this.drop(children.at(-1));
+    while (children.length < head.parts.length) this.group.add(this.made());
+    head.parts.forEach((part, n) => {
       const geometry = new three.BufferGeometry();
       geometry.setAttribute("position", new three.BufferAttribute(part.positions, 3));
       geometry.setAttribute("normal", new three.BufferAttribute(part.normals, 3));
-      const material = new three.MeshStandardMaterial({ color: new three.Color(part.hex), metalness: 1, roughness: 0.2, envMapIntensity: 1, side: three.DoubleSide });
-      const mesh = new three.Mesh(geometry, material);
+      // a mesh keeps its materials: to make them anew would have their programs built anew
+      const mesh = children[n];
+      mesh.geometry.dispose();
+      for (const one of [mesh, mesh.children[0]]) {
+        one.geometry = geometry;
+        one.material.color.set(part.hex);
+      }
       mesh.userData = part;
-      // cut open, a solid shows its far side from within, flat: that is what the cut face looks like
-      const inside = new three.Mesh(geometry, new three.MeshBasicMaterial({ color: new three.Color(part.hex), side: three.BackSide, clippingPlanes: [this.plane] }));
-      mesh.add(inside);
-      this.group.add(mesh);
-    }
+    });
     this.size = head.outside_mm;
     this.dress();
+  }
+
+  made() {
+    const mesh = new three.Mesh(new three.BufferGeometry(), new three.MeshStandardMaterial({ metalness: 1, roughness: 0.2, envMapIntensity: 1, side: three.DoubleSide }));
+    // cut open, a solid shows its far side from within, flat: that is what the cut face looks like
+    mesh.add(new three.Mesh(mesh.geometry, new three.MeshBasicMaterial({ side: three.BackSide, clippingPlanes: [this.plane] })));
+    return mesh;
+  }
+
+  drop(mesh) {
+    this.group.remove(mesh);
+    mesh.geometry.dispose();
+    mesh.material.dispose();
+    mesh.children[0].material.dispose();
   }
 
   dress() {

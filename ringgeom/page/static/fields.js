@@ -83,7 +83,7 @@ export function partFields(view, part, n) {
     ...alloys.map((alloy, turn) => el("div", { class: "wide" }, alloyButton(view, part.alloys ? `${part.name} ${turn + 1}` : part.name, alloy, part.alloys ? [...key, "alloys", turn] : [...key, "alloy"]))),
     ...OF[part.place].map((one) => field(WORDS[one], [...key, one], part[one], kind(one))),
     ...gaps.map((face) => field(face === "side" ? "gap at the walls" : "gap at the floor", [...key, "gap_mm", face], gap[face] ?? 0)),
-    ...(part.wave ? [field("wave, height", [...key, "wave", "amplitude_mm"], part.wave.amplitude_mm), field("waves round", [...key, "wave", "count"], part.wave.count, "number")] : "wave" in part
+    ...(part.wave ? [field("wave, height", [...key, "wave", "amplitude_mm"], part.wave.amplitude_mm), field("waves round", [...key, "wave", "count"], part.wave.count, "number"), field("wave, shift in degrees", [...key, "wave", "phase_deg"], part.wave.phase_deg, "number")] : "wave" in part
       ? [el("div", {}, el("button", { onclick: () => settle([{ key: [...key, "wave"], value: { amplitude_mm: 0.4, count: 6 } }]) }, "let it wave"))] : [])));
 }
 

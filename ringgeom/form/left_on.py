@@ -67,7 +67,9 @@ def left_on(face: Chain, by_mm: float, half_mm: float) -> Chain:
         for end in (0, -1):
             last = moved[end]
             if isinstance(last, Arc) and abs(at[end] - last.z_mm) > last.bend_mm + STEP_MM:
-                stop = last.z_mm + (last.bend_mm if end else -last.bend_mm)
+                # not at its very end, where half the digits of its radius are lost
+                reach = last.bend_mm - STEP_MM
+                stop = last.z_mm + (reach if end else -reach)
                 level = Flat(float(last.r(np.array([stop]))[0]))
                 moved, at = (
                     ([*moved, level], [*at[:-1], stop, at[-1]])

@@ -6,7 +6,7 @@ An edge is two points for a line, three for an arc (its ends and one point betwe
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import atan2, cos, hypot, pi, sin, sqrt, tan
 from typing import Any
@@ -18,6 +18,29 @@ from ringgeom.form.ring import RingForm
 
 Point = tuple[float, float]
 Edge = tuple[Point, ...]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A band as it is asked for: measures in mm, and two forms as plain keys."""
+
+    inside_diameter_mm: float
+    width_mm: float
+    thickness_mm: float
+    outside: Mapping[str, Any]
+    inside: Mapping[str, Any]
+
+
+def asked(form: RingForm) -> Asked:
+    """The keys of a band."""
+    return Asked(
+        form.inside_diameter_mm,
+        form.width_mm,
+        form.thickness_mm,
+        form.outside.model_dump(),
+        form.inside.model_dump(),
+    )
+
 
 FORMS: dict[str, dict[str, Any]] = {
     "flat": {"form": "flat"},
@@ -92,16 +115,15 @@ def bulge(start: Point, end: Point, bow: float) -> Edge:
     return start, middle, end
 
 
-def outside_edges(form: RingForm) -> list[Edge]:
+def outside_edges(form: Asked) -> list[Edge]:
     """The outside, left to right; (z, r), unrounded."""
     half, crest = form.width_mm / 2, form.inside_diameter_mm / 2 + form.thickness_mm
-    asked = form.outside.model_dump()
-    return _OUTSIDES[asked["form"]](asked, half, crest, form)
+    return _OUTSIDES[form.outside["form"]](form.outside, half, crest, form)
 
 
-def bore_edges(form: RingForm) -> list[Edge]:
+def bore_edges(form: Asked) -> list[Edge]:
     """The bore, left to right."""
-    half, bore, asked = form.width_mm / 2, form.inside_diameter_mm / 2, form.inside.model_dump()
+    half, bore, asked = form.width_mm / 2, form.inside_diameter_mm / 2, form.inside
     if asked["form"] == "domed" and asked["rise_mm"]:
         rise = asked["rise_mm"]
         return [((-half, bore + rise), (0.0, bore), (half, bore + rise))]
@@ -112,21 +134,21 @@ def bore_edges(form: RingForm) -> list[Edge]:
     return [((-half, bore), (half, bore))]
 
 
-def _flat(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
+def _flat(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
     return [((-half, crest), (half, crest))]
 
 
-def _domed(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
+def _domed(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
     edge = crest - asked["rise_mm"]
     return [((-half, edge), (0.0, crest), (half, edge))]
 
 
-def _half_round(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
+def _half_round(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
     edge = bore_edges(form)[-1][-1][1] + asked["edge_height_mm"]
     return [((-half, edge), (0.0, crest), (half, edge))]
 
 
-def _oval(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
+def _oval(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
     rise = asked["rise_mm"]
     side = rise**2 / half  # the ellipse's own bend at its end
     centre = half - side, crest - rise
@@ -137,15 +159,19 @@ def _oval(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
     return both([top, arc(centre, side, lean, 0.0)])
 
 
-def _bevelled(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
+def _bevelled(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
     start = half - asked["bevel_mm"]
     return both(
         [((0.0, crest), (start, crest)), ((start, crest), (half, crest - asked["drop_mm"]))]
     )
 
 
-def _knife_edge(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
-    edge, top, radius = (half, crest - asked["drop_mm"]), asked["top_mm"] / 2, asked["round_mm"]
+def _knife_edge(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
+    edge, top, radius = (
+        (half, crest - asked["drop_mm"]),
+        asked.get("top_mm", 0.0) / 2,
+        asked.get("round_mm", 0.0),
+    )
     if not radius:
         flat = [((0.0, crest), (top, crest))] if top else []
         return both([*flat, ((top, crest), edge)])
@@ -162,33 +188,33 @@ def _knife_edge(asked: Any, half: float, crest: float, form: RingForm) -> list[E
     return both([ridge, (touch(angle), edge)])
 
 
-def _concave(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
-    reach = half - asked["rim_mm"]
+def _concave(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
+    reach = half - asked.get("rim_mm", 0.0)
     hollow = (-reach, crest), (0.0, crest - asked["dip_mm"]), (reach, crest)
-    if not asked["rim_mm"]:
+    if not asked.get("rim_mm"):
         return [hollow]
     return [((-half, crest), hollow[0]), hollow, (hollow[2], (half, crest))]
 
 
-def _stepped(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
+def _stepped(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
     at, low = half - asked["ledge_mm"], crest - asked["drop_mm"]
     return both([((0.0, crest), (at, crest)), ((at, crest), (at, low)), ((at, low), (half, low))])
 
 
-def _rounded_square(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
+def _rounded_square(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
     radius = asked["radius_mm"]
     corner = arc((half - radius, crest - radius), radius, pi / 2, 0.0)
     return both([((0.0, crest), (half - radius, crest)), corner])
 
 
-def _twin_dome(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
+def _twin_dome(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
     low = crest - asked["rise_mm"]
     return both([((0.0, low), (half / 2, crest), (half, low))])
 
 
-def _free(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
+def _free(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
     points = [(p["z_mm"], p["rise_mm"]) for p in asked["points"]]
-    bows = [p["bow_mm"] for p in asked["points"]][1:]
+    bows = [p.get("bow_mm", 0.0) for p in asked["points"]][1:]
     edges = [
         bulge(a, b, bow) for a, b, bow in zip(points, points[1:], bows, strict=False) if a != b
     ]
@@ -200,7 +226,7 @@ def _free(asked: Any, half: float, crest: float, form: RingForm) -> list[Edge]:
     return [tuple((z, r - top + crest) for z, r in edge) for edge in edges]
 
 
-_OUTSIDES: dict[str, Callable[[Any, float, float, RingForm], list[Edge]]] = {
+_OUTSIDES: dict[str, Callable[[Any, float, float, Asked], list[Edge]]] = {
     "flat": _flat,
     "domed": _domed,
     "half-round": _half_round,
@@ -254,7 +280,7 @@ def sampled(edge: Edge, count: int) -> np.ndarray:
     return np.column_stack([found.z + found.radius * np.cos(t), found.r + found.radius * np.sin(t)])
 
 
-def section_edges(form: RingForm) -> list[Edge]:
+def section_edges(form: Asked) -> list[Edge]:
     """The whole section, counter-clockwise in (z, r): along the bore, back over the outside."""
     low, high = bore_edges(form), outside_edges(form)
     back = [tuple(reversed(edge)) for edge in reversed(high)]
@@ -271,7 +297,7 @@ class Measured:
     volume: float
 
 
-def measured(form: RingForm) -> Measured:
+def measured(form: Asked) -> Measured:
     """By Green's theorem, in closed form along every line and arc."""
     area = static_r = static_z = 0.0
     for edge in section_edges(form):

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from form.outlines import Edge, bore_edges, circle, is_line, outside_edges
+from form.outlines import Asked, Edge, bore_edges, circle, is_line, outside_edges
 from OCP.BRep import BRep_Tool
 from OCP.BRepFilletAPI import BRepFilletAPI_MakeFillet2d
 from OCP.TopAbs import TopAbs_FACE, TopAbs_VERTEX
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
-from referees.kernel_region import CannotJudge, Region, checked, inner, outline, polygon
-
-from ringgeom.form.ring import RingForm
-
-__all__ = ["Region", "between", "formed", "polygon"]
+from referees.kernel_region import CannotJudge, Region, checked, inner, outline
 
 SAME_MM = 1e-7
 
@@ -29,14 +25,18 @@ def _plain(edges: Sequence[Edge]) -> list[tuple[tuple[float, float], ...]]:
     return found
 
 
-def formed(form: RingForm) -> Region:
-    """The band's section, its edges rounded where the form does not end upright of itself."""
-    low, high = bore_edges(form), outside_edges(form)
+def formed(form: Asked, edge_mm: float, shift: float = 0.0) -> Region:
+    """The band's section, its edges rounded where the form does not end upright of itself.
+
+    `shift` moves the outside along the radius [mm].
+    """
+    low = bore_edges(form)
+    high = [tuple((z, r + shift) for z, r in edge) for edge in outside_edges(form)]
     back = [tuple(reversed(edge)) for edge in reversed(high)]
     half = form.width_mm / 2
     edges = [*low, (low[-1][-1], high[-1][-1]), *back, (high[0][0], low[0][0])]
     section = outline(_plain(edges))
-    if not form.edge_mm:
+    if not edge_mm:
         return section
     (face,) = inner(section.section, TopAbs_FACE)
     fillet = BRepFilletAPI_MakeFillet2d(face)
@@ -51,7 +51,7 @@ def formed(form: RingForm) -> Region:
         z, r = at.Z(), at.X()
         wanted = any(abs(z - p[0]) + abs(r - p[1]) < SAME_MM for p in corners)
         if wanted and not any(abs(z - a) + abs(r - b) < SAME_MM for a, b in done):
-            fillet.AddFillet(vertex, form.edge_mm)
+            fillet.AddFillet(vertex, edge_mm)
             done.append((z, r))
         walk.Next()
     if len(done) != len({(round(p[0], 6), round(p[1], 6)) for p in corners}):
@@ -74,10 +74,3 @@ def _upright(edge: Edge, half: float) -> bool:
         )
         and abs(edge[0][0] - edge[-1][0]) < half
     )
-
-
-def between(form: RingForm, z: tuple[float, float], r: tuple[float, float]) -> Region:
-    """A rectangle of the section plane, wherever it is not bounded carried past the band."""
-    low, high = max(z[0], -form.width_mm), min(z[1], form.width_mm)
-    deep, out = max(r[0], 1.0), min(r[1], form.band.crest_mm + 1.0)
-    return polygon((deep, low), (out, low), (out, high), (deep, high))

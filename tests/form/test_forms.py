@@ -25,7 +25,7 @@ from form.outlines import (
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ringgeom.form.measure import build
+from ringgeom.form.measure import build, extent
 from ringgeom.form.pieces import Piece
 from ringgeom.form.ring import RingForm, Stock, ring
 from ringgeom.form.section import BODY
@@ -112,6 +112,24 @@ def test_size_and_thickness_are_where_they_are_asked(outside: str, inside: str) 
     assert face.extremes_mm(at, at)[1] == pytest.approx(form.band.crest_mm, abs=1e-14)
     lowest = float(np.min(face.r(np.array([-3.0, 3.0]))))
     assert form.falls_mm[0] == pytest.approx(form.band.crest_mm - lowest, abs=1e-7)
+
+
+@pytest.mark.parametrize("outside", FORMS)
+def test_what_a_calliper_reads(outside: str) -> None:
+    form = band(outside, "domed", edge_mm=0.15)
+    found = extent(ring(form, []), BAND, with_stock=False)
+    assert found.bore_mm == pytest.approx(form.inside_diameter_mm, abs=1e-12)
+    assert found.width_mm == 6.0
+    if not form.highest_at_edge:
+        assert found.outside_mm == pytest.approx(2 * form.band.crest_mm, abs=1e-12)
+        return
+    # by Pythagoras: a circle of 0.15 at the edge, bend + 0.15 from the hollow's centre
+    half, dip, edge = 3.0, 0.4, 0.15
+    bend = (half**2 + dip**2) / (2 * dip)
+    centre = np.sqrt((bend + edge) ** 2 - (half - edge) ** 2)
+    top = form.band.crest_mm - dip + bend - centre + edge
+    assert found.outside_mm == pytest.approx(2 * top, abs=1e-12)
+    assert found.outside_mm < 2 * form.band.crest_mm - 0.05
 
 
 @pytest.mark.parametrize("outside", ["concave", "concave, rims", "twin dome"])

@@ -51,9 +51,11 @@ class Sketch:
     @property
     def outside_diameter_mm(self) -> float:
         """Over the outside at its highest, or over a proud body [mm]."""
-        return self.form.inside_diameter_mm + 2 * (
-            self.form.thickness_mm + max(0.0, self.form.proud_mm)
-        )
+        top = self.form.thickness_mm
+        if self.ring is not None and self.form.highest_at_edge:
+            # the rounding of the edges takes a little off it
+            top = self.ring.finished.outside.extremes_mm()[1] - self.form.band.bore_mm
+        return self.form.inside_diameter_mm + 2 * (top + max(0.0, self.form.proud_mm))
 
     @property
     def volume_mm3(self) -> float:

@@ -107,6 +107,47 @@ UNREADABLE = {
     # words that are not among those known
     "place": Bad('"channel"', '"chanel"', REED, '"chanel"', "edges, segments", "channel", line="-"),
     "form": Bad('"domed", rise_mm = 0.35', '"dome"', "ring.outside", '"dome"', "flat", "domed"),
+    "form by its other name": Bad(
+        '"domed", rise_mm = 0.35', '"double dome"', "ring.outside", nearest="twin-dome"
+    ),
+    "form of the other side": Bad(
+        '"domed", rise_mm = 0.25', '"concave", dip_mm = 0.2', "ring.inside", allowed="flat, domed"
+    ),
+    "two ridges": Bad(
+        '"domed", rise_mm = 0.35',
+        '"knife-edge", drop_mm = 0.4, top_mm = 0.3, round_mm = 0.2',
+        "ring.outside",
+        "top_mm 0.3 and round_mm 0.2",
+        "one of them",
+    ),
+    "points that run back": Bad(
+        '"domed", rise_mm = 0.35',
+        '"free", points = [{ z_mm = 0, rise_mm = 1 }, { z_mm = -1, rise_mm = 0 }]',
+        "ring.outside.points 2",
+        "z_mm -1 after 0",
+        text="from left to right",
+    ),
+    # over a chord of 2 across a half circle bows by 1
+    "an arc that overhangs": Bad(
+        '"domed", rise_mm = 0.35',
+        '"free", points = [{ z_mm = 0, rise_mm = 0 }, { z_mm = 2, rise_mm = 0, bow_mm = 1.2 }]',
+        "ring.outside.points 2",
+        "bow_mm 1.2",
+        "-0.999 to 0.999",
+    ),
+    "a step that bows": Bad(
+        '"domed", rise_mm = 0.35',
+        '"free", points = [{ z_mm = 0, rise_mm = 0 }, { z_mm = 0, rise_mm = 1, bow_mm = 0.1 }]',
+        "ring.outside.points 2",
+        "bow_mm 0.1",
+        text="straight",
+    ),
+    "one point": Bad(
+        '"domed", rise_mm = 0.35',
+        '"free", points = [{ z_mm = 0, rise_mm = 0 }]',
+        "ring.outside.points",
+        text="at least",
+    ),
     "alloy": Bad(ALLOY, 'alloy = "gold-750-gren"', f"{REED}.alloy", "gold-750-gren", "catalogue"),
     "karat": Bad(ALLOY, 'alloy = "18k green"', f"{REED}.alloy", "18k", text="18 kt is 750"),
     "karat alone": Bad(

@@ -96,6 +96,42 @@ CASES: list[tuple[str, str, Design]] = [
     ("dome-too-high", "stop", design(outside=dome(3.5), thickness_mm=4.0)),
     ("dome-larger-than-wall", "stop", design(outside=dome(1.2), inside=dome(1.0))),
     ("edge-rounding", "stop", design(edge_mm=1.3)),
+    ("form-does-not-fit", "stop", design(outside={"form": "oval", "rise_mm": 3.5})),
+    ("form-does-not-fit", "stop", design(inside={"form": "eased", "radius_mm": 3.2})),
+    # 0.25 mm are left at mid-width, the sides whole
+    ("form-does-not-fit", "stop", design(outside={"form": "concave", "dip_mm": 1.75})),
+    (
+        "dome-larger-than-wall",
+        "stop",
+        design(outside={"form": "stepped", "ledge_mm": 1.0, "drop_mm": 2.05}),
+    ),
+    (
+        "edge-rounding",
+        "stop",
+        design(outside={"form": "stepped", "ledge_mm": 0.3, "drop_mm": 0.3}, edge_mm=0.4),
+    ),
+    ("sharp-ridge", "note", design(outside={"form": "knife-edge", "drop_mm": 0.5})),
+    # 2.2 at the crests, 1.6 in the valley
+    (
+        "thin-band",
+        "note",
+        design(outside={"form": "twin-dome", "rise_mm": 0.6}, thickness_mm=2.2),
+    ),
+    # the floor lies 0.8 down, the ledges 1.0
+    (
+        "feather-edge",
+        "stop",
+        design(channel(width_mm=4.8), outside={"form": "stepped", "ledge_mm": 1.0, "drop_mm": 1.0}),
+    ),
+    # the walls end 0.2 from the risers, their feet 0.1 beyond them
+    (
+        "runs-out",
+        "stop",
+        design(
+            channel(width_mm=3.6, undercut_mm=0.3),
+            outside={"form": "stepped", "ledge_mm": 1.0, "drop_mm": 0.7},
+        ),
+    ),
     ("inlay-too-wide", "stop", design(channel(width_mm=6.5))),
     ("runs-out", "stop", design(channel(centre_mm=2.5))),
     ("runs-out", "stop", design(channel(wave={"amplitude_mm": 2.5, "count": 4}))),

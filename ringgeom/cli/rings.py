@@ -142,7 +142,9 @@ def start(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The design file to write.")],
     kind: Annotated[
         str,
-        typer.Option("--kind", help="channel, liner, stripes, rails, waves, segments or halves."),
+        typer.Option(
+            "--kind", help="channel, liner, stripes, rails, waves, segments, halves or plain."
+        ),
     ] = "channel",
 ) -> None:
     """Write a commented design to begin from."""
@@ -151,6 +153,18 @@ def start(
 
     write_start(file, kind)
     say(f"{file} is written; next: ringgeom weigh {file}")
+
+
+@app.command()
+def forms(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The sheet to write, FILE.svg.")],
+) -> None:
+    """A sheet of every form of outside and bore with its measures, in mm, to print."""
+    from ringgeom.output.forms_file import write_forms
+    from ringgeom.terminal import say
+
+    write_forms(file)
+    say(f"{file} is written")
 
 
 def _written(

@@ -9,6 +9,7 @@ import numpy as np
 from ringgeom.errors import ShapeError
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
+from ringgeom.findings.on_size import LEAST_THICKNESS_MM
 from ringgeom.form.places import Channel
 from ringgeom.form.profiles import Domed, KnifeEdge
 from ringgeom.form.ring import Stock, ring
@@ -64,18 +65,21 @@ def wall_at_edges(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def wall_between(a: Asking) -> Iterator[Finding]:
-    """A hollow or a valley that comes down to the bore."""
-    if a.form_fits and (least := a.least_wall) is not None and least[0] <= 0:
-        wall, at = least
+    """A hollow or a valley that comes down to the bore, or nearly."""
+    if a.form.thickness_mm < LEAST_THICKNESS_MM or a.least_wall is None:
+        return
+    wall, at = a.least_wall
+    if wall < LEAST_THICKNESS_MM:
         yield Finding(
             code="form-does-not-fit",
             level="stop",
             value=wall,
-            limit=0.0,
+            limit=LEAST_THICKNESS_MM,
             unit="mm",
-            text=f"the outside comes down to the bore {abs(at):.2f} mm from mid-width: no wall is "
-            "left there",
-            fix=f"a shallower outside, or a band thicker by more than {-wall:.2f} mm",
+            text=f"{abs(at):.2f} mm from mid-width the outside leaves {max(wall, 0.0):.2f} mm of "
+            "wall over the bore: thinner than any band",
+            fix="a shallower outside, or a band thicker by "
+            f"{LEAST_THICKNESS_MM - wall:.2f} mm or more",
             key=("ring", "outside"),
         )
 

@@ -13,6 +13,7 @@ from ringgeom.findings.context import Formed
 from ringgeom.findings.finding import Finding, Rules
 from ringgeom.form.pieces import regions_of
 from ringgeom.form.section import BODY, Owner, Section
+from ringgeom.making.walls import boundaries_cross
 
 RULES: Rules[Formed] = Rules()
 
@@ -90,7 +91,7 @@ def nothing_left(formed: Formed) -> Iterator[Finding]:
 @RULES.add
 def pointed_tip(formed: Formed) -> Iterator[Finding]:
     """Where an inlay crosses the boundary under it, both sides end in a point."""
-    if len(formed.groups) > 1:
+    if boundaries_cross(formed.groups):
         yield Finding(
             code="pointed-tip",
             level="warn",

@@ -218,11 +218,11 @@ def own_corner(chain: Chain, end: int, edge_mm: float = 0.0) -> bool:
     if len(chain.curves) == 1:
         return False
     beside = 1 if end == 0 else -2
-    last, before = chain.curves[end], chain.curves[beside]
-    corner, at = (
-        (before, chain.stops_mm[beside]) if chain.shelves[end] else (last, chain.stops_mm[end])
-    )
-    if not isinstance(corner, Arc) or not isinf(corner.lean_at(at)):
+    shelved = chain.shelves[end]
+    corner = chain.curves[beside if shelved else end]
+    if not isinstance(corner, Arc):
+        return False
+    if not shelved and not isinf(corner.lean_at(chain.stops_mm[end])):
         return False
     if corner.bend_mm < edge_mm - LEAST_EDGE_MM:
         raise ShapeError(

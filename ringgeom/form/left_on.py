@@ -11,7 +11,7 @@ A piece that the stock swallows (a narrow groove) is left out, and its neighbour
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot, isinf, sqrt
+from math import hypot, isinf, isnan, nan, sqrt
 
 import numpy as np
 
@@ -22,7 +22,7 @@ from ringgeom.form.frame import Chain
 STEP_MM = 1e-9
 """Neighbours that differ by less than this at their stop do not step."""
 
-TANGENT = 1e-7
+TANGENT = 1e-5
 """Neighbours whose angles differ by less than this run smoothly into each other [rad]."""
 
 
@@ -40,36 +40,36 @@ def left_on(face: Chain, by_mm: float, half_mm: float) -> Chain:
     Raises
     ------
     ShapeError
-        The stock fills the face up, or its curves no longer meet.
+        The stock fills the face up.
     """
-    pieces = list(face.curves)
-    stops = list(face.stops_mm)
+    pieces, stops = list(face.curves), face.stops_mm
+    wide = [high - low for _, low, high in face.pieces()]
     joins = [_Join(a, b, z, z) for a, b, z in zip(pieces, pieces[1:], stops[1:-1], strict=False)]
     while True:
-        at = [-half_mm, *(join.moved_mm(by_mm) for join in joins), half_mm]
-        lost = [
-            n
-            for n, piece in enumerate(pieces)
-            if at[n] > at[n + 1] - STEP_MM or _swallowed(piece, by_mm)
-        ]
-        if not lost:
+        met = [join.moved_mm(by_mm) for join in joins]
+        at = [-half_mm, *met, half_mm]
+        lost = _lost(pieces, wide, at, by_mm)
+        if lost is None:
             break
         if len(pieces) == 1:
             raise ShapeError(f"stock of {abs(by_mm):g} mm fills the face up")
-        n = lost[0]
-        pieces.pop(n)
-        if n == 0 or n == len(pieces):
-            joins.pop(0 if n == 0 else -1)
+        pieces.pop(lost)
+        wide.pop(lost)
+        if lost in (0, len(pieces)):
+            joins.pop(0 if lost == 0 else -1)
         else:
-            before, after = joins[n - 1], joins[n]
-            joins[n - 1 : n + 1] = [_Join(before.left, after.right, before.left_mm, after.right_mm)]
+            before, after = joins[lost - 1], joins[lost]
+            between = _Join(before.left, after.right, before.left_mm, after.right_mm)
+            joins[lost - 1 : lost + 1] = [between]
     moved = [piece.offset(by_mm) for piece in pieces]
     shelves = [False, False]
     if len(moved) > 1:
         for end in (0, -1):
             last = moved[end]
             if isinstance(last, Arc) and abs(at[end] - last.z_mm) > last.bend_mm + STEP_MM:
-                stop = last.z_mm + (last.bend_mm if end else -last.bend_mm)
+                # not at its very end, where half the digits of its radius are lost
+                reach = last.bend_mm - STEP_MM
+                stop = last.z_mm + (reach if end else -reach)
                 level = Flat(float(last.r(np.array([stop]))[0]))
                 moved, at = (
                     ([*moved, level], [*at[:-1], stop, at[-1]])
@@ -80,9 +80,18 @@ def left_on(face: Chain, by_mm: float, half_mm: float) -> Chain:
     return Chain(tuple(moved), tuple(at), (shelves[0], shelves[1]))
 
 
-def _swallowed(curve: Curve, by_mm: float) -> bool:
-    """Whether the stock is thicker than a hollow is round."""
-    return isinstance(curve, Arc) and curve.bend_mm + curve.side * by_mm <= 0
+def _lost(pieces: list[Curve], wide: list[float], at: list[float], by_mm: float) -> int | None:
+    """A piece that the stock swallows: a hollow that it fills, or one that is run over."""
+    for n, piece in enumerate(pieces):
+        if isinstance(piece, Arc) and piece.bend_mm + piece.side * by_mm <= 0:
+            return n
+    for n in range(len(pieces)):
+        if isnan(at[n + 1]):
+            # of two that no longer meet, the narrower
+            return n if wide[n] < wide[n + 1] else n + 1
+        if at[n] > at[n + 1] - STEP_MM:
+            return n
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +104,7 @@ class _Join:
     right_mm: float
 
     def moved_mm(self, by_mm: float) -> float:
-        """z at which they meet when both are moved [mm]."""
+        """z at which they meet when both are moved [mm]; not a number where they do not."""
         step = self._step()
         if self.left_mm == self.right_mm:
             if abs(step) > STEP_MM:
@@ -111,10 +120,7 @@ class _Join:
         if found:
             return min(found, key=lambda z: abs(z - middle))
         if self.left_mm == self.right_mm:
-            raise ShapeError(
-                f"with stock of {abs(by_mm):g} mm on it the face does not meet {middle:.2f} mm "
-                "from mid-width"
-            )
+            return nan
         # two risers that ran past each other: the higher side of the metal wins
         left_wins = step * by_mm > 0
         return self.left_mm + abs(by_mm) if left_wins else self.right_mm - abs(by_mm)

@@ -49,6 +49,12 @@ class RingForm:
         )
 
     @property
+    def highest_at_edge(self) -> bool:
+        """Whether the outside is highest at an edge, where it may be rounded off."""
+        half = self.width_mm / 2
+        return abs(self.outside.crest_z_mm(half)) == half
+
+    @property
     def measured_at(self) -> str:
         """Where the thickness is that is asked for, in words."""
         return "at mid-width" if self.mid_mm == self.thickness_mm else "at its highest"

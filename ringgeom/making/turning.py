@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ringgeom.form.places import AnyPlace
 from ringgeom.form.ring import Ring
+
+SAME_MM = 1e-3
+"""Diameters this near to each other are one: a tenth of what the table is told to."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +47,7 @@ def turning_table(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Cut, ...]:
     form, stock = ring.form, ring.stock
     half = form.width_mm / 2
     bore = form.inside_diameter_mm
-    outside = bore + 2 * form.thickness_mm
+    outside = bore + 2 * form.mid_mm
     whole = (-half, half)
     found = [_cut("ring", "bore", bore, -stock.bore_mm, whole)]
     for claim, place in zip(ring.claims, places, strict=True):
@@ -69,7 +72,30 @@ def turning_table(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Cut, ...]:
     if form.proud_mm:
         body = outside + 2 * form.proud_mm
         found.append(_cut("body", "outside of the body", body, stock.outside_mm, whole))
+    found += _corners(ring)
     return tuple(sorted(found, key=lambda cut: (cut.finished_mm, cut.face)))
+
+
+def _corners(ring: Ring) -> Iterator[Cut]:
+    """Diameters of the corners of an outside that has some: ledges, bevels, valleys, crests.
+
+    What lies as high on both sides of mid-width is told once.
+    """
+    outside, _ = ring.form.drawn
+    if len(outside.curves) == 1 and not ring.form.band.dip_mm:
+        return
+    half, crest = ring.form.width_mm / 2, ring.form.band.crest_mm
+    at: dict[float, list[float]] = {}
+    for z in (*outside.stops_mm, ring.form.outside.crest_z_mm(half)):
+        for radius in set(outside.extremes_mm(z, z)):
+            if abs(radius - ring.form.band.mid_mm) > SAME_MM:
+                at.setdefault(round(radius, 3), []).append(z)
+    for radius, places in at.items():
+        ends = min(places), max(places)
+        words = ", ".join(f"{z:.2f}" for z in sorted({round(abs(z), 3) for z in places}))
+        face = "outside at its highest" if crest - radius < SAME_MM else "outside"
+        face += f", {words} off mid-width"
+        yield _cut("ring", face, 2 * radius, ring.stock.outside_mm, ends)
 
 
 def _cut(part: str, face: str, diameter: float, stock: float, at: tuple[float, float]) -> Cut:

@@ -124,6 +124,7 @@ def narrowest(ring: Ring, groups: Groups, channels: Set[int]) -> tuple[Narrowest
         Claims whose own width is asked for and judged elsewhere.
     """
     found: dict[Owner, Narrowest] = {}
+    crossed = boundaries_cross(groups)
     for which, section in groups:
         for level_mm in _levels(ring):
             for owner, width in runs_across(section, level_mm):
@@ -132,12 +133,31 @@ def narrowest(ring: Ring, groups: Groups, channels: Set[int]) -> tuple[Narrowest
                 side = "left" if section.middle(width[1]) < 0 else "right"
                 at = int(np.argmin(width[0]))
                 least = float(width[0][at])
-                tip = len(groups) > 1 and not {which[at] - 1, which[at] + 1} <= set(which)
+                tip = crossed and not {which[at] - 1, which[at] + 1} <= set(which)
                 known = found.get(owner)
                 if known is None or (tip, least) < (known.tip, known.width_mm - 1e-12):
                     where = f"on the {side}"
                     found[owner] = Narrowest(owner=owner, width_mm=least, where=where, tip=tip)
     return tuple(found.values())
+
+
+def boundaries_cross(groups: Groups) -> bool:
+    """Whether boundaries between parts change their order round the turn.
+
+    Cuts also change their order where a boundary passes a corner of the outside: nothing
+    ends in a point there.
+    """
+    return len(groups) > 1 and len({_order(section) for _, section in groups}) > 1
+
+
+def _order(section: Section) -> tuple[tuple[tuple[Owner, ...], ...], ...]:
+    """Who lies over whom from left to right, columns alike told once."""
+    columns: list[list[tuple[float, tuple[Owner, ...]]]] = [[] for _ in section.cuts[1:]]
+    for cell in section.cells:
+        height = section.seen_r(cell.low, cell.column, section.middle(cell.column))
+        columns[cell.column].append((height, cell.owners))
+    stacks = [tuple(owners for _, owners in sorted(column)) for column in columns]
+    return tuple(stack for n, stack in enumerate(stacks) if n == 0 or stack != stacks[n - 1])
 
 
 def _levels(ring: Ring) -> list[float]:

@@ -112,7 +112,9 @@ def _item(value: JsonValue) -> Any:
         line.update({key: _item(one) for key, one in value.items()})
         return line
     if isinstance(value, list):
-        return tomlkit.item([_item(one) for one in value])
+        row = tomlkit.array()
+        row.extend(_item(one) for one in value)
+        return row
     if isinstance(value, float):
         return tomlkit.item(round(value, 6))
     return tomlkit.item(value)

@@ -59,12 +59,11 @@ def _band_grips(design: Design, band: Band) -> Iterator[Grip]:
         if form.height is None:
             continue
         key, per = form.height
-        hollow = form.crest_z_mm(band.half_mm) == band.half_mm
         yield Grip(
             name=side,
             says=f"{key.removesuffix('_mm').replace('_', ' ')} of the {words}",
             axis="y",
-            at_mm=(0.0, band.mid_mm) if hollow else (-band.half_mm, edge),
+            at_mm=(0.0, band.mid_mm) if key == "dip_mm" else (-band.half_mm, edge),
             moves=(Move(key=("ring", side, key), value=getattr(form, key, 0.0), per=way * per),),
             least=0.0,
         )

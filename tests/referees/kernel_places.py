@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from form.outlines import Asked
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Splitter
 from OCP.BRepBuilderAPI import (
@@ -31,6 +32,7 @@ from OCP.GeomAPI import GeomAPI_Interpolate
 from OCP.gp import gp_Pnt, gp_Trsf, gp_Vec
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_SOLID
 from OCP.TopoDS import TopoDS
+from referees.kernel_forms import formed
 from referees.kernel_region import (
     AXIS,
     TURN,
@@ -68,6 +70,13 @@ class Ring:
             float(form["rise_mm"]) if form["form"] == "domed" else 0.0
             for form in (ring.get(side, {"form": "flat"}) for side in ("outside", "inside"))
         )
+        self.forms = Asked(
+            inside_diameter_mm,
+            ring["width_mm"],
+            ring["thickness_mm"],
+            *(ring.get(side, {"form": "flat"}) for side in ("outside", "inside")),
+        )
+        self.arched = {self.forms.outside["form"], self.forms.inside["form"]} <= {"flat", "domed"}
         self.far_in = self.bore - 4 * BEYOND_MM
         self.far_out = self.crest + max(self.proud, 0.0) + BEYOND_MM
         self.far_z = self.half + BEYOND_MM
@@ -92,6 +101,8 @@ class Ring:
 
     def outside_at(self, z: float) -> float:
         """Outside radius at height z, edge rounding included [mm]."""
+        if not self.arched:
+            raise CannotJudge("undercut walls are judged under flat and domed outsides only")
         h, e, rise = self.half, self.edge, self.rise_out
         drop, _, touch = self._rounding(rise)
         if abs(z) > h:
@@ -103,6 +114,8 @@ class Ring:
 
     def band(self, shift: float) -> Region:
         """The band's section, its outside moved radially by `shift`."""
+        if not self.arched:
+            return formed(self.forms, self.edge, shift)
         h, e = self.half, self.edge
 
         def upper(crest: float, rise: float, way: int) -> tuple[Point, Point, Point]:

@@ -60,7 +60,7 @@ class Concave(Form):
         return symmetric((hollow, Flat(face.crest_mm)), (reach, face.half_mm))
 
     def crest_z_mm(self, half_mm: float) -> float:
-        return half_mm
+        return half_mm - self.rim_mm / 2
 
     def dip_at_mid_mm(self, half_mm: float) -> float:
         return self.dip_mm

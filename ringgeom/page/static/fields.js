@@ -2,6 +2,7 @@
 
 import { settle } from "./bench.js";
 import { chooseAlloy } from "./alloys.js";
+import { formFields } from "./forms.js";
 import { alloyWords, el, isInch, length, swatch, typedLength, typedNumber } from "./tongue.js";
 
 const PLACES = { channel: "inlay in a channel", liner: "liner", stripe: "stripe", edges: "rails", segments: "segments" };
@@ -51,12 +52,11 @@ function choice(words, key, value, options, toChange) {
 
 export function ringFields(view) {
   const { ring, job } = view.design;
-  const rise = (side, words) => field(words, ["ring", side, "rise_mm"], ring[side].rise_mm ?? 0);
   return el("fieldset", {}, el("legend", {}, "The band"), el("div", { class: "fields" },
     el("label", { class: "wide" }, "job", nameField(job.name)),
     field(WORDS.size, ["ring", "size"], ring.size, "word"), field(WORDS.edge_mm, ["ring", "edge_mm"], ring.edge_mm),
     field(WORDS.width_mm, ["ring", "width_mm"], ring.width_mm), field(WORDS.thickness_mm, ["ring", "thickness_mm"], ring.thickness_mm),
-    rise("outside", "dome outside"), rise("inside", "dome of the bore")));
+    ...formFields({ field, choice }, ring, "outside"), ...formFields({ field, choice }, ring, "inside")));
 }
 
 function nameField(value) {

@@ -44,6 +44,7 @@ const KINDS = {
   waves: ["Waves", "an inlay that swings round the ring"],
   segments: ["Segments", "pieces round the ring, in turn"],
   halves: ["Halves", "two metals, parted by a long wave"],
+  plain: ["Plain band", "one metal; every form to choose from"],
 };
 
 async function openFrom(address) {

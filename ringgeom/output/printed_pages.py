@@ -162,11 +162,16 @@ class _Drawing:
                 self.pen = replace(self.pen, matrix=_times(numbers, self.pen.matrix))
             elif word in ("rg", "RG"):
                 colour = "#" + "".join(f"{round(255 * one):02x}" for one in numbers)
-                self.pen = replace(self.pen, **{"fill" if word == "rg" else "stroke": colour})
+                if word == "rg":
+                    self.pen = replace(self.pen, fill=colour)
+                else:
+                    self.pen = replace(self.pen, stroke=colour)
             elif word == "w":
                 self.pen = replace(self.pen, width=numbers[0])
-            elif word in ("j", "J"):
-                self.pen = replace(self.pen, **{"join" if word == "j" else "cap": int(numbers[0])})
+            elif word == "j":
+                self.pen = replace(self.pen, join=int(numbers[0]))
+            elif word == "J":
+                self.pen = replace(self.pen, cap=int(numbers[0]))
             else:
                 raise OutputError(f"this sheet cannot be shown as a page: {word}")
 

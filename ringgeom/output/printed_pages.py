@@ -75,7 +75,8 @@ def printed_pages(pdf: bytes) -> tuple[Page, ...]:
             wide, high = float(box[1]), float(box[2])
             drawn = "".join(_Drawing(fonts=fonts).of(_stream(objects[_number(body, b"Contents")])))
             svg = (
-                f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:g} {high:g}">'
+                f'<svg xmlns="http://www.w3.org/2000/svg" xml:space="preserve" '
+                f'viewBox="0 0 {wide:g} {high:g}">'
                 f'<g transform="matrix(1 0 0 -1 0 {high:g})">{drawn}</g></svg>'
             )
             pages.append(Page(width_mm=wide * PT_MM, height_mm=high * PT_MM, svg=svg))
@@ -145,8 +146,10 @@ class _Drawing:
             self._go(word, [float(one) for one in given])
         elif word in ("Tf", "TL", "Tw", "Tm", "Td", "BT", "ET"):
             self._set_text(word, given)
-        else:
+        elif word in ("q", "Q", "d", "cm", "rg", "RG", "w", "j", "J"):
             self._set_pen(word, given)
+        else:
+            raise OutputError(f"this sheet cannot be shown as a page: {word}")
 
     def _set_pen(self, word: str, given: list[bytes]) -> None:
         if word == "q":
@@ -170,10 +173,8 @@ class _Drawing:
                 self.pen = replace(self.pen, width=numbers[0])
             elif word == "j":
                 self.pen = replace(self.pen, join=int(numbers[0]))
-            elif word == "J":
-                self.pen = replace(self.pen, cap=int(numbers[0]))
             else:
-                raise OutputError(f"this sheet cannot be shown as a page: {word}")
+                self.pen = replace(self.pen, cap=int(numbers[0]))
 
     def _go(self, word: str, at: list[float]) -> None:
         if word == "re":

@@ -14,8 +14,8 @@ LARGEST_BYTES = 2_000_000
 
 HEADERS = {
     # a picture that the page was handed is shown from its own memory
-    "content-security-policy": "default-src 'self'; img-src 'self' blob:; object-src 'none'; base-uri 'none'; "
-    "frame-ancestors 'none'; form-action 'none'",
+    "content-security-policy": "default-src 'self'; img-src 'self' blob:; object-src 'none'; "
+    "base-uri 'none'; frame-ancestors 'none'; form-action 'none'",
     "cache-control": "no-store",
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",

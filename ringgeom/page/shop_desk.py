@@ -11,6 +11,7 @@ from pathlib import Path
 
 from ringgeom.errors import InputError, OutputError
 from ringgeom.output.one_file import write_file, write_new_file
+from ringgeom.output.shop_file import as_written
 from ringgeom.page.edits import Change
 from ringgeom.page.shop_edits import changed_shop
 from ringgeom.reading import read_text
@@ -110,7 +111,8 @@ class ShopDesk:
                     now = state.saved or ""
                 if now != state.saved:
                     raise ShopChanged
-                write_file(self.path, state.text.encode())
+                old = self.path.read_bytes() if self.path.exists() else b""
+                write_file(self.path, as_written(old, state.text))
             self.state = ShopState(
                 text=state.text, shop=state.shop, turn=state.turn, saved=state.text
             )

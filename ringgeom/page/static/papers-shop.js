@@ -13,13 +13,15 @@ const UNITS = [["_g_cm3", "g/cm³"], ["_percent", "%"], ["_permille", "‰"], ["
 
 let shop = null;
 let place = null;
-let unfolded = new Set(OPEN);
+let inInch = false;
+const unfolded = new Set(OPEN);
 
 export async function shopPaper(paper) {
   place = paper;
-  if (paper.contains(document.activeElement) && document.activeElement.matches("input, textarea, select")) return;
   try {
-    draw(await ask("shop", { text: bench.text }));
+    const found = await ask("shop", { text: bench.text });
+    // what is being typed is not swept away by an answer that says nothing new
+    if (!paper.firstChild || inInch !== isInch() || JSON.stringify(found) !== JSON.stringify(shop)) draw(found);
   } catch (error) {
     paper.replaceChildren(el("p", { class: "status error", role: "status" }, error.message));
   }
@@ -55,11 +57,16 @@ const tellTop = (text) => {
 
 function draw(found) {
   shop = found;
-  const focus = document.activeElement?.dataset?.shop;
+  inInch = isInch();
+  const active = place.contains(document.activeElement) ? document.activeElement : null;
+  const focus = active?.dataset.shop;
+  const typing = active?.matches("input:not([type]), textarea") && active.value !== active.defaultValue ? active.value : null;
   const top = place.scrollTop;
   place.replaceChildren(head(), stock(), prices(), ...shop.tables.map(tableNode), byHand());
   place.scrollTop = top;
-  if (focus) place.querySelector(`[data-shop="${CSS.escape(focus)}"]`)?.focus();
+  const back = focus && place.querySelector(`[data-shop="${CSS.escape(focus)}"]`);
+  back?.focus();
+  if (back && typing !== null) back.value = typing;
   document.body.dataset.shopTurn = String(shop.turn);
 }
 
@@ -184,8 +191,8 @@ function stock() {
     el("td", {}, flagsOf(lot, n, (value, input) => change([n, "flags"], value, input))),
     cell(n, "uncertainty_permille", lot.uncertainty_permille, `how far the fineness of ${lot.name} may be off, permille`, 4, "number"),
     el("td", {}, el("button", { "aria-label": `take ${lot.name} out of the stock`, onclick: () => change([n], null, error) }, "Take out"))));
-  const fresh = { name: el("input", { id: "lot-name", size: 15, placeholder: "yellow buttons", "aria-label": "name of a new lot" }), grams: el("input", { id: "lot-grams", size: 6, placeholder: "9.4", inputmode: "decimal", "aria-label": "grams of the new lot" }),
-    recipe: el("input", { id: "lot-recipe", size: 22, placeholder: "Au 75 Ag 25", "aria-label": "recipe of the new lot" }), kind: kindOf("", "", "kind of the new lot", "lot.new.kind", () => {}) };
+  const fresh = { name: el("input", { id: "lot-name", "data-shop": "lot.new.name", size: 15, placeholder: "yellow buttons", "aria-label": "name of a new lot" }), grams: el("input", { id: "lot-grams", "data-shop": "lot.new.grams", size: 6, placeholder: "9.4", inputmode: "decimal", "aria-label": "grams of the new lot" }),
+    recipe: el("input", { id: "lot-recipe", "data-shop": "lot.new.recipe", size: 22, placeholder: "Au 75 Ag 25", "aria-label": "recipe of the new lot" }), kind: kindOf("", "", "kind of the new lot", "lot.new.kind", () => {}) };
   const add = () => {
     error.textContent = "";
     const value = { name: fresh.name.value.trim(), grams: typed(fresh.grams.value.trim(), "number") ?? "" };
@@ -217,7 +224,7 @@ function flagsOf(lot, n, act) {
 }
 
 function byHand() {
-  const area = el("textarea", { id: "shop-text", spellcheck: "false", wrap: "off", rows: 16, "aria-label": "The shop file's text, TOML; lengths in mm" });
+  const area = el("textarea", { id: "shop-text", "data-shop": "text", spellcheck: "false", wrap: "off", rows: 16, "aria-label": "The shop file's text, TOML; lengths in mm" });
   area.value = shop.text;
   const error = el("p", { class: "error", role: "alert" });
   const take = () => send("shop_text", { shop: area.value }, (text) => {

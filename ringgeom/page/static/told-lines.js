@@ -50,9 +50,9 @@ function inches(mm) {
 function tableNode(one) {
   const turned = one.head.map((words) => isInch() && LENGTHS.has(words));
   const head = (words, n) => (turned[n] ? (/\bmm\b/.test(words) ? words.replace(/\bmm\b/, "in") : `${words}, in`) : words);
-  const cell = (text, n) => (turned[n] ? text.replace(/\d+\.\d+|^\d+$/g, inches) : text);
+  const cell = (text, n) => (turned[n] ? text.replace(/\d+\.\d+|^\d+$/g, inches) : inInch(text));
   const last = one.total ? one.rows.length - 1 : -1;
-  const heads = one.head.map((words, n) => (words || n ? el("th", { scope: "col", class: one.right[n] ? "right" : null }, head(words, n)) : el("td", {})));
+  const heads = one.head.map((words, n) => (words ? el("th", { scope: "col", class: one.right[n] ? "right" : null }, head(words, n)) : el("td", {})));
   const looks = (text, n) => [one.right[n] && "right", VERDICTS[text], text.length < 14 && "short", text.length > 44 && "long"].filter(Boolean).join(" ") || null;
   const cells = (row) => row.map((text, n) => el("td", { class: looks(text, n) }, ...inside(cell(text, n), row)));
   const rows = one.rows.map((row, at) => el("tr", at === last ? { class: "total" } : {}, ...cells(row)));

@@ -119,6 +119,22 @@ def price(desk: Desk, latest: Latest, sent: PriceSent) -> Response:
     return _told(latest, sent.text, tell)
 
 
+def metals(desk: Desk, latest: Latest, sent: TextSent) -> Response:
+    """What can be asked of other alloys: names of places for a swap and a grid, the catalogue."""
+    from ringgeom.grid.roles import roles
+    from ringgeom.metal.catalogue import catalogue
+    from ringgeom.swap import seats
+
+    job = latest.job(sent.text)
+    return as_json(
+        {
+            "seats": [seat.name for seat in seats(job)],
+            "roles": [role.name for role in roles(job.design)],
+            "alloys": [alloy.name for alloy in catalogue()],
+        }
+    )
+
+
 def swap(desk: Desk, latest: Latest, sent: SwapSent) -> Response:
     """The ring in other alloys."""
 
@@ -240,6 +256,7 @@ ASKED: tuple[tuple[type[Sent], Callable[..., Response]], ...] = (
     (TextSent, making),
     (MarkSent, marks),
     (PriceSent, price),
+    (TextSent, metals),
     (SwapSent, swap),
     (ResizeSent, resize),
     (SheetSent, sheet),

@@ -312,3 +312,18 @@ def test_columns_of_lengths_are_columns_of_the_reports() -> None:
     verbs = {"to let in, mm", "to cut out, mm"}  # printed with the verb that fits
     assert [one for one in heads if f'"{one}"' not in source and one not in verbs] == []
     assert len(heads) > 10
+
+
+def test_places_for_other_alloys_are_those_that_the_commands_take(
+    design_file: Path, run: Callable[..., Any], tmp_path: Path
+) -> None:
+    text = design_file.read_text(encoding="utf-8")
+    page = client(tmp_path)
+    found = asked(page, "metals", text=text)
+    alloys = [f"{name}=gold-750-green" for name in found["roles"]]
+    assert asked(page, "grid", text=text, alloys=alloys)["rows"] == 1
+    refused = run("grid", design_file, "--alloy", "nowhere=gold-750-green").err
+    assert ", ".join(found["roles"]) in refused
+    answer = page.post("swap", json={"text": text, "part": "nowhere"}).json()
+    for name in found["seats"]:
+        assert name in answer["problems"][0]["allowed"]

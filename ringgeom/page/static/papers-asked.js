@@ -34,7 +34,7 @@ export async function asked(place, address, sent = {}, { kind = "json", long = "
     place.dataset.state = "told";
     return found;
   } catch (error) {
-    if (stale() || error.status === 409 && long) return null;
+    if (stale()) return null;
     said.className = "status error";
     said.textContent = (error.problems ?? [{ text: String(error) }]).map(words).join(". ");
     place.dataset.state = "refused";
@@ -48,6 +48,9 @@ export async function asked(place, address, sent = {}, { kind = "json", long = "
 function status(place) {
   return place.querySelector(":scope > .status") ?? place.appendChild(el("p", { class: "status soft", role: "status" }));
 }
+
+/** The ring and the shop as they stand, to tell later whether what was told is still so. */
+export const asOf = () => `${document.body.dataset.shopTurn ?? 0} ${bench.text}`;
 
 /** A file into the downloads. */
 export function handOut(blob, name) {

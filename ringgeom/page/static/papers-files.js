@@ -1,6 +1,6 @@
 // Every file of the job, one by one.
 
-import { answerOf, asked, handOut, old, part } from "./papers-asked.js";
+import { answerOf, asked, asOf, handOut, old, part } from "./papers-asked.js";
 import { ask, bench } from "./bench.js";
 import { takeBox } from "./files.js";
 import { el } from "./tongue.js";
@@ -11,7 +11,7 @@ export function filesPaper(paper) {
     place = part(paper, "told-files", "What is made of it", el("button", { id: "list-files", onclick: () => list(place) }, "List them anew"), el("button", { onclick: takeBox }, "All as a zip"));
     list(place);
   } else if (!place.dataset.of) list(place);
-  else old(place, place.dataset.of !== bench.text);
+  else old(place, place.dataset.of !== asOf());
 }
 
 async function list(place) {
@@ -25,7 +25,7 @@ async function list(place) {
       el("tbody", {}, ...found.files.map((one) => el("tr", {}, el("td", {}, one.name), el("td", { class: "soft" }, one.words), el("td", { class: "right" }, size(one.bytes)),
         el("td", { class: "right" }, el("button", { "data-file": one.name, "aria-label": `save ${one.name}`, onclick: () => take(place, text, one.name) }, "Save"))))))));
   old(place, false);
-  place.dataset.of = text;
+  place.dataset.of = asOf();
 }
 
 const size = (bytes) => (bytes < 1000 ? `${bytes} B` : bytes < 1e6 ? `${(bytes / 1e3).toFixed(0)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);

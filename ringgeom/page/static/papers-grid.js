@@ -1,6 +1,6 @@
 // Many rings of this design: sizes, widths, thicknesses and alloys; the first rows here, all in a file.
 
-import { answerOf, asked, handOut, old, part } from "./papers-asked.js";
+import { answerOf, asked, asOf, handOut, old, part } from "./papers-asked.js";
 import { toldNodes } from "./told-lines.js";
 import { ask, bench } from "./bench.js";
 import { el } from "./tongue.js";
@@ -17,27 +17,20 @@ export function gridPaper(paper) {
       el("button", { class: "main", onclick: () => show(place) }, "Weigh them all"), el("button", { id: "grid-save", onclick: () => save(place) }, "All rows as a table (CSV)"));
     answerOf(place).append(el("p", { class: "soft" }, NOTE));
   }
-  if (place.dataset.of) old(place, place.dataset.of !== bench.text);
-  if (place.dataset.roles !== roleText()) fields(place);
+  if (place.dataset.of) old(place, place.dataset.of !== asOf());
+  fields(place);
 }
-
-// the metals that can be exchanged: places, their alloys in turn, and the body
-function roles() {
-  const { part: parts, body } = bench.view.design;
-  const named = parts.flatMap((one) => (one.alloys ? one.alloys.map((_, n) => `${one.name} ${n + 1}`) : [one.name]));
-  return body ? [...named, "body"] : named;
-}
-const roleText = () => roles().join("|");
 
 async function fields(place) {
-  place.dataset.roles = roleText();
-  const data = await ask("alloys", { text: bench.text, part: roles()[0] }).catch(() => ({ alloys: [] }));
-  place.querySelector("#grid-alloys").replaceChildren(...roles().map((name) => {
+  const { roles, alloys } = await ask("metals", { text: bench.text }).catch(() => ({ roles: [], alloys: [] }));
+  if (place.dataset.roles === roles.join("|")) return;
+  place.dataset.roles = roles.join("|");
+  place.querySelector("#grid-alloys").replaceChildren(...roles.map((name) => {
     const input = el("input", { "data-role": name, placeholder: "as designed", size: 34, "aria-label": `alloys of ${name}, with commas between` });
     const more = el("select", { "aria-label": `add an alloy for ${name}`, onchange: () => {
       input.value = [input.value.trim().replace(/,$/, ""), more.value].filter(Boolean).join(", ");
       more.value = "";
-    } }, el("option", { value: "" }, "add…"), ...data.alloys.map((one) => one.name).sort().map((one) => el("option", {}, one)));
+    } }, el("option", { value: "" }, "add…"), ...alloys.map((one) => el("option", {}, one)));
     return el("div", { class: "role" }, el("span", {}, name), input, more);
   }));
 }
@@ -54,7 +47,7 @@ async function show(place) {
   const more = found.rows > found.shown ? [el("p", { id: "grid-more" }, `The first ${found.shown} of ${found.rows.toLocaleString("en")} rows; all of them are in the table to save.`)] : [];
   answerOf(place).replaceChildren(...more, ...toldNodes(found.told), el("p", { class: "soft" }, NOTE));
   old(place, false);
-  place.dataset.of = bench.text;
+  place.dataset.of = asOf();
 }
 
 async function save(place) {

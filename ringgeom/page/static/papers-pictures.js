@@ -1,6 +1,6 @@
 // Pictures in the predicted colours, made when they are asked for; and the one file to send.
 
-import { answerOf, asked, handOut, old, part } from "./papers-asked.js";
+import { answerOf, asked, asOf, handOut, old, part } from "./papers-asked.js";
 import { bench } from "./bench.js";
 import { el } from "./tongue.js";
 
@@ -16,7 +16,7 @@ export function picturesPaper(paper) {
     const send = part(paper, "told-send", "To send to the client", el("button", { onclick: () => sent(send) }, "Make the file to send"));
     answerOf(send).append(el("p", { class: "soft" }, "One file that opens in any browser without a network: the ring to turn by hand, its metals, sizes and care. Nothing of the shop's own is in it."));
   }
-  if (place.dataset.of) old(place, place.dataset.of !== bench.text);
+  if (place.dataset.of) old(place, place.dataset.of !== asOf());
 }
 
 async function make(place) {
@@ -30,7 +30,7 @@ async function make(place) {
     ...found.words.map((words) => el("p", { class: "soft" }, words)),
     el("div", { class: "pictures" }, ...found.pictures.map(pictureOf)));
   old(place, false);
-  place.dataset.of = bench.text;
+  place.dataset.of = asOf();
 }
 
 function pictureOf(one) {

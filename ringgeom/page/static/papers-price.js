@@ -1,8 +1,8 @@
 // The quote on a day, and the ring in other alloys.
 
-import { answerOf, old, part } from "./papers-asked.js";
+import { answerOf, asOf, old, part } from "./papers-asked.js";
 import { tell } from "./papers-told.js";
-import { bench } from "./bench.js";
+import { ask, bench } from "./bench.js";
 import { el } from "./tongue.js";
 
 // the day on the wall beside this page
@@ -20,8 +20,7 @@ export function pricePaper(paper) {
   swapPart(paper);
 }
 
-function swapPart(paper) {
-  const stems = [...new Set(bench.view.parts.map((one) => one.name.replace(/ \d+$/, "")))];
+async function swapPart(paper) {
   let which = paper.querySelector("#swap-part");
   if (!which) {
     which = el("select", { id: "swap-part" });
@@ -30,9 +29,10 @@ function swapPart(paper) {
       el("button", { onclick: () => tell(place, "swap", { part: together.checked ? "" : which.value, together: together.checked }, { doing: "Weighing it in every sensible alloy…" }) }, "Try the alloys"));
     answerOf(place).append(el("p", { class: "soft" }, "Every catalogue alloy of the same metal and fineness: grams, price, contrast, and the rules it would break."));
   }
-  const kept = which.value;
-  which.replaceChildren(el("option", { value: "" }, "one after the other"), ...stems.map((name) => el("option", { value: name }, name)));
-  which.value = stems.includes(kept) ? kept : "";
   const place = paper.querySelector("#told-swap");
-  if (place.dataset.of) old(place, place.dataset.of !== bench.text);
+  if (place.dataset.of) old(place, place.dataset.of !== asOf());
+  const { seats } = await ask("metals", { text: bench.text }).catch(() => ({ seats: [] }));
+  const kept = which.value;
+  which.replaceChildren(el("option", { value: "" }, "one after the other"), ...seats.map((name) => el("option", { value: name }, name)));
+  which.value = seats.includes(kept) ? kept : "";
 }

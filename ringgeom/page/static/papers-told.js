@@ -1,8 +1,7 @@
 // Papers that a command tells as it stands: melts, castings, making, marks, another size.
 
-import { answerOf, asked, old, part } from "./papers-asked.js";
+import { answerOf, asked, asOf, old, part } from "./papers-asked.js";
 import { toldNodes } from "./told-lines.js";
-import { bench } from "./bench.js";
 import { el } from "./tongue.js";
 
 /** Ask, and set what is told in its place. */
@@ -11,7 +10,7 @@ export async function tell(place, address, sent, how) {
   if (!found) return;
   answerOf(place).replaceChildren(...toldNodes(found.told));
   old(place, false);
-  place.dataset.of = bench.text;
+  place.dataset.of = asOf();
   place.dataset.count = String(Number(place.dataset.count ?? 0) + 1);
 }
 

@@ -34,7 +34,9 @@ export function openPapers(which) {
   place.hidden = !open;
   document.body.classList.toggle("with-papers", open);
   $("#papers-open").setAttribute("aria-expanded", String(open));
-  if (open) choose(now);
+  if (!open) return;
+  choose(now);
+  $(`#tab-${now}`).focus();
 }
 
 function build(place) {
@@ -72,9 +74,11 @@ function choose(name) {
 
 function fill() {
   waiting = 0;
-  if (!open || !bench.view) return;
+  if (!open) return;
   const [, , paper] = PAPERS.find(([name]) => name === now);
-  paper($(`#paper-${now}`));
+  const place = $(`#paper-${now}`);
+  if (bench.view || now === "shop") paper(place);
+  else place.replaceChildren(el("p", { class: "soft" }, "The design cannot be read as it stands: there is no ring yet to tell of."));
 }
 
 // a moment after the hand rests

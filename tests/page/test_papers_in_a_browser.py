@@ -160,8 +160,8 @@ def test_inches_stand_beside_and_in_the_columns_of_lengths(bench: Bench) -> None
     assert " in)" not in before
     page.click("#units")
     bench.until("document.querySelector('#paper-making').textContent.includes(' in)')")
-    # 19.62 mm / 25.4
-    assert "19.62 mm (0.7724 in)" in page.inner_text("#paper-making")
+    # 19.62 mm / 25.4, to a thousandth
+    assert "19.62 mm (0.772 in)" in page.inner_text("#paper-making")
     page.click("#units")
     bench.until("!document.querySelector('#paper-making').textContent.includes(' in)')")
 

@@ -42,8 +42,9 @@ function inInch(text) {
   return text.replace(/(\d+(?:\.\d+)?) mm\b(?![23²³])/g, (all, mm) => `${all} (${inches(mm)} in)`);
 }
 
+// one digit more than the millimetres have: a hundredth of those is no finer than a thousandth of an inch
 function inches(mm) {
-  const digits = (mm.split(".")[1] ?? "").length + 2;
+  const digits = (mm.split(".")[1] ?? "").length + 1;
   return (Number(mm) / MM_PER_INCH).toFixed(Math.min(4, Math.max(3, digits)));
 }
 

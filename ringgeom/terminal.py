@@ -6,6 +6,8 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 from typing import Any
 
 from ringgeom.errors import InputError
@@ -16,13 +18,65 @@ PATIENCE_S = 1.0
 """Work shorter than this shows no progress."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """A line of words; empty between two things."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table; `right` says which columns stand to the right, `total` that the last row sums."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    right: tuple[bool, ...]
+    total: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A finding."""
+
+    level: str
+    code: str
+    where: str
+    text: str
+    fix: str
+
+
+Told = Line | Table | Found
+
+_hearing: ContextVar[list[Told] | None] = ContextVar("hearing", default=None)
+
+
+@contextmanager
+def heard() -> Iterator[list[Told]]:
+    """Hands out what is told meanwhile, in this thread, instead of printing it."""
+    found: list[Told] = []
+    before = _hearing.set(found)
+    try:
+        yield found
+    finally:
+        _hearing.reset(before)
+
+
+def _is_heard(told: Told) -> bool:
+    hearing = _hearing.get()
+    if hearing is not None:
+        hearing.append(told)
+    return hearing is not None
+
+
 def is_screen() -> bool:
     """Whether a person is looking."""
-    return sys.stdout.isatty()
+    return _hearing.get() is None and sys.stdout.isatty()
 
 
 def say(text: str = "") -> None:
-    print(text)
+    if not _is_heard(Line(text=text)):
+        print(text)
 
 
 def swatch(hex_rgb: str) -> str:
@@ -40,12 +94,15 @@ def complain(text: str) -> None:
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, total: bool = False) -> None:
     """A table; every column but the first is set to the right if all of it are figures."""
     right = [n > 0 and all(_figure(row[n]) for row in rows if row[n]) for n in range(len(head))]
+    cells = tuple(tuple(row) for row in rows)
+    if _is_heard(Table(head=tuple(head), rows=cells, right=tuple(right), total=total)):
+        return
     if is_screen():
+        from rich import table as rich_table
         from rich.console import Console
-        from rich.table import Table
         from rich.text import Text
 
-        shown = Table(box=None, pad_edge=False, header_style="dim")
+        shown = rich_table.Table(box=None, pad_edge=False, header_style="dim")
         for title, side in zip(head, right, strict=True):
             shown.add_column(title, justify="right" if side else "left")
         for number, row in enumerate(rows):
@@ -55,11 +112,11 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, total: bool = F
         return
     widths = [max(len(row[n]) for row in (head, *rows)) for n in range(len(head))]
     for row in (head, *rows):
-        cells = [
+        words = [
             word.rjust(width) if side else word.ljust(width)
             for word, width, side in zip(row, widths, right, strict=True)
         ]
-        print("  ".join(cells).rstrip())
+        print("  ".join(words).rstrip())
 
 
 def _figure(word: str) -> bool:
@@ -68,6 +125,8 @@ def _figure(word: str) -> bool:
 
 def finding_line(level: str, code: str, where: str, text: str, fix: str) -> None:
     """One finding: the mark, what and where, then the way out."""
+    if _is_heard(Found(level=level, code=code, where=where, text=text, fix=fix)):
+        return
     place = f"  [{where}]" if where else ""
     if is_screen():
         from rich.console import Console

@@ -26,15 +26,14 @@ def bench(
 ) -> None:
     """Design in the browser, on this machine alone; Ctrl-C ends it.
 
-    Example: ringgeom bench designs/heron.toml
+    Example: ringgeom bench designs/heron.toml --shop designs/shop/drawer.toml
     """
     from ringgeom.page.serve import serve_bench
-    from ringgeom.shop import read_shop
     from ringgeom.terminal import say
 
     serve_bench(
         design,
-        read_shop(shop),
+        shop,
         port=port,
         browser=not no_browser,
         told=lambda address: say(f"the bench is at {address}  (Ctrl-C ends it)"),

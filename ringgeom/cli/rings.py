@@ -198,20 +198,14 @@ def _written(
         print_job(job, lines)
         return
     from ringgeom.report.castings import tell_castings
-    from ringgeom.report.making import tell_band, tell_joints, tell_routes, tell_solder, tell_steps
+    from ringgeom.report.making import tell_going_together
     from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
-    from ringgeom.report.tables import tell_tables
 
     tell_size(job)
     tell_parts(job)
     tell_castings(job.castings, job.shop.casting, flasks=True)
     tell_colours(job)
-    tell_band(job)
-    tell_routes(job)
-    tell_steps(job)
-    tell_joints(job)
-    tell_solder(job)
-    tell_tables(job)
+    tell_going_together(job)
     tell_findings(job, lines)
     say()
     for path in paths:

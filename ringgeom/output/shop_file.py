@@ -45,9 +45,9 @@ def accept(found: JobMeasured, shop: Path | None, readings: Path) -> None:
     if not found.teaches:
         raise InputError(Problem(text="these readings teach no figure", file=str(readings)))
     old_shop, old_readings = _raw(shop, "shop file"), _raw(readings, "file of readings")
-    new_shop = _as_written(old_shop, shop_text(read_text(shop, "shop file"), found))
+    new_shop = as_written(old_shop, shop_text(read_text(shop, "shop file"), found))
     marked = marked_text(read_text(readings, "file of readings"), found.readings)
-    write_file(readings, _as_written(old_readings, marked))
+    write_file(readings, as_written(old_readings, marked))
     try:
         write_file(shop, new_shop)
     except OutputError:
@@ -61,7 +61,7 @@ def _raw(path: Path, kind: str) -> bytes:
     return path.read_bytes()
 
 
-def _as_written(old: bytes, text: str) -> bytes:
+def as_written(old: bytes, text: str) -> bytes:
     """A text with the line ends and the byte order mark that its file had before."""
     plain = text.replace("\r\n", "\n")
     if b"\r\n" in old and b"\n" not in old.replace(b"\r\n", b""):

@@ -17,7 +17,7 @@ from starlette.routing import Mount, Route
 from ringgeom.errors import InputError, OutputError, RinggeomError
 from ringgeom.fonts import BOLD, SANS, SERIF, font_path
 from ringgeom.output.json import problems_json
-from ringgeom.page import answers
+from ringgeom.page import answers, papers, shop_answers
 from ringgeom.page.asked import (
     AlloysSent,
     FilesSent,
@@ -31,7 +31,8 @@ from ringgeom.page.asked import (
 from ringgeom.page.desk import Changed, Desk
 from ringgeom.page.guard import Guard
 from ringgeom.page.latest import Latest
-from ringgeom.shop import Shop
+from ringgeom.page.long import Overtaken
+from ringgeom.page.shop_desk import ShopChanged, ShopDesk
 
 if TYPE_CHECKING:
     from starlette.types import ASGIApp
@@ -48,7 +49,7 @@ KINDS = {
 }
 
 
-def bench_app(desk: Desk, shop: Shop, *, token: str, port: int) -> ASGIApp:
+def bench_app(desk: Desk, shop: ShopDesk, *, token: str, port: int) -> ASGIApp:
     """The whole page as an ASGI application, guarded."""
     latest = Latest(shop)
 
@@ -80,6 +81,7 @@ def bench_app(desk: Desk, shop: Shop, *, token: str, port: int) -> ASGIApp:
         asking(SaveSent, answers.save),
         asking(FilesSent, answers.take),
         asking(AlloysSent, answers.alloys),
+        *(asking(model, answer) for model, answer in (*papers.ASKED, *shop_answers.ASKED)),
     ]
     app = Starlette(routes=[Mount(f"/{token}", routes=routes)])
     hosts = frozenset(f"{name}:{port}" for name in ("127.0.0.1", "localhost"))
@@ -94,6 +96,10 @@ async def _answered(work: Callable[[], Response]) -> Response:
         return JSONResponse(problems_json(error), status_code=422)
     except Changed:
         return refused(409, "another page or program has changed this design since")
+    except ShopChanged:
+        return refused(409, "another page or program has changed the shop's figures since")
+    except Overtaken:
+        return refused(409, "something else was asked for since")
     except (OutputError, RinggeomError) as error:
         return refused(422, str(error))
 

@@ -72,3 +72,101 @@ class FilesSent(Sent):
 class AlloysSent(Sent):
     text: Text
     part: Annotated[str, Field(max_length=60)]
+
+
+Short = Annotated[str, Field(max_length=200)]
+Paper = Literal["", "A4", "Letter"]
+View = Literal["three-quarter", "front", "section", "exploded"]
+
+
+class TextSent(Sent):
+    """A design, for all that is asked of it as it stands."""
+
+    text: Text
+
+
+class MarkSent(Sent):
+    text: Text
+    region: Literal["", "uk", "us", "convention", "iso"] = ""
+
+
+class PriceSent(Sent):
+    """The page's own day: the program knows no today of its own here."""
+
+    text: Text
+    on: Annotated[str, Field(max_length=10)]
+
+
+class ResizeSent(Sent):
+    text: Text
+    to: Short
+
+
+class SwapSent(Sent):
+    text: Text
+    part: Annotated[str, Field(max_length=60)] = ""
+    together: bool = False
+
+
+class SheetSent(Sent):
+    text: Text
+    paper: Paper = ""
+
+
+class PicturesSent(Sent):
+    """No view for all of them."""
+
+    text: Text
+    views: Annotated[list[View], Field(max_length=4)] = []
+    turntable: bool = False
+
+
+class FileSent(Sent):
+    """One file of a job, by the name that the list gave it."""
+
+    text: Text
+    name: Annotated[str, Field(max_length=400)]
+    paper: Paper = ""
+
+
+class GridSent(Sent):
+    text: Text
+    sizes: Annotated[str, Field(max_length=2000)] = ""
+    widths: Annotated[str, Field(max_length=2000)] = ""
+    thicknesses: Annotated[str, Field(max_length=2000)] = ""
+    alloys: Annotated[list[Short], Field(max_length=60)] = []
+    places: Literal["fixed", "share"] = "fixed"
+
+
+class StepSent(Sent):
+    """How far something that takes its time has come."""
+
+    kind: Literal["pictures", "grid", "files"]
+
+
+class ShopSent(Sent):
+    """The shop as the page shall show it, beside a design."""
+
+    text: Text
+
+
+class ShopChangesSent(Sent):
+    """Keys of the shop file to set; `turn` is the shop's that the page has seen."""
+
+    text: Text
+    turn: Annotated[int, Field(ge=0)]
+    changes: Annotated[list[ChangeSent], Field(min_length=1, max_length=MOST_CHANGES)]
+
+    def edits(self) -> tuple[Change, ...]:
+        return tuple(Change(key=tuple(one.key), value=one.value) for one in self.changes)
+
+
+class ShopTextSent(Sent):
+    text: Text
+    turn: Annotated[int, Field(ge=0)]
+    shop: Text
+
+
+class ShopSaveSent(Sent):
+    text: Text
+    turn: Annotated[int, Field(ge=0)]

@@ -13,8 +13,9 @@ LARGEST_BYTES = 2_000_000
 """Of a request: a design of the largest size with its steps back and forth."""
 
 HEADERS = {
-    "content-security-policy": "default-src 'self'; object-src 'none'; base-uri 'none'; "
-    "frame-ancestors 'none'; form-action 'none'",
+    # a picture that the page was handed is shown from its own memory
+    "content-security-policy": "default-src 'self'; img-src 'self' blob:; object-src 'none'; "
+    "base-uri 'none'; frame-ancestors 'none'; form-action 'none'",
     "cache-control": "no-store",
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",

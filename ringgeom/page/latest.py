@@ -9,21 +9,29 @@ from typing import TypeVar
 
 from ringgeom.design import Design, design_from_text
 from ringgeom.jobs import Job, job
+from ringgeom.output.folder import Content
+from ringgeom.output.pack import job_files
+from ringgeom.page.long import Long
+from ringgeom.page.shop_desk import ShopDesk
 from ringgeom.shop import Shop
 from ringgeom.sketch import Sketch, sketch
 
 MOST_KEPT = 3
 
 Made = TypeVar("Made", bound=Sketch)
+Asked = tuple[str, int]
+"""A text, and which state of the shop."""
 
 
 class Latest:
-    """Jobs and sketches by their text, in one shop; only the last few are kept."""
+    """Jobs and sketches by their text and the shop as it stood; only the last few are kept."""
 
-    def __init__(self, shop: Shop) -> None:
+    def __init__(self, shop: ShopDesk) -> None:
         self.shop = shop
-        self._jobs: OrderedDict[str, Job] = OrderedDict()
-        self._sketches: OrderedDict[str, Sketch] = OrderedDict()
+        self.long = Long()
+        self._files: tuple[Job, dict[str, Content]] | None = None
+        self._jobs: OrderedDict[Asked, Job] = OrderedDict()
+        self._sketches: OrderedDict[Asked, Sketch] = OrderedDict()
         self._lock = threading.Lock()
 
     def job(self, text: str) -> Job:
@@ -35,19 +43,44 @@ class Latest:
             The text cannot be read as a design.
         """
         with self._lock:
-            return self._made(text, self._jobs, job)
+            state = self.shop.state
+            return _made((text, state.turn), state.shop, self._jobs, job)
 
     def sketch(self, text: str) -> Sketch:
         """The sketch of a text; its job where that is known already. Raises as `job`."""
         with self._lock:
-            return self._jobs.get(text) or self._made(text, self._sketches, sketch)
+            state = self.shop.state
+            asked = text, state.turn
+            return self._jobs.get(asked) or _made(asked, state.shop, self._sketches, sketch)
 
-    def _made(
-        self, text: str, kept: OrderedDict[str, Made], make: Callable[[Design, Shop], Made]
-    ) -> Made:
-        if text not in kept:
-            kept[text] = make(design_from_text(text), self.shop)
-            while len(kept) > MOST_KEPT:
-                kept.popitem(last=False)
-        kept.move_to_end(text)
-        return kept[text]
+    def files(self, text: str) -> dict[str, Content]:
+        """Every file of the job of a text, by name; those of the last job asked are kept.
+
+        Raises
+        ------
+        InputError
+            The text cannot be read as a design.
+        StopError
+            A finding stops the design.
+        Overtaken
+            The files of another were asked for since.
+        """
+        found = self.job(text)
+        with self.long.work("files") as told:
+            if self._files is None or self._files[0] is not found:
+                self._files = found, job_files(found, told=told)
+            return self._files[1]
+
+
+def _made(
+    asked: Asked,
+    shop: Shop,
+    kept: OrderedDict[Asked, Made],
+    make: Callable[[Design, Shop], Made],
+) -> Made:
+    if asked not in kept:
+        kept[asked] = make(design_from_text(asked[0]), shop)
+        while len(kept) > MOST_KEPT:
+            kept.popitem(last=False)
+    kept.move_to_end(asked)
+    return kept[asked]

@@ -12,14 +12,14 @@ from pathlib import Path
 
 from ringgeom.errors import OutputError
 from ringgeom.page.desk import KIND, Desk
+from ringgeom.page.shop_desk import ShopDesk
 from ringgeom.reading import read_text
-from ringgeom.shop import Shop
 
 ADDRESS = "127.0.0.1"
 
 
 def serve_bench(
-    design: Path | None, shop: Shop, *, port: int, browser: bool, told: Callable[[str], None]
+    design: Path | None, shop: Path | None, *, port: int, browser: bool, told: Callable[[str], None]
 ) -> None:
     """Serve the page until it is interrupted.
 
@@ -27,6 +27,8 @@ def serve_bench(
     ----------
     design : Path, optional
         The design to begin with; the others of its folder can be opened too.
+    shop : Path, optional
+        The shop file that counts, and that is written when it is saved.
     port : int
         0 for any that is free.
     told : callable
@@ -35,7 +37,7 @@ def serve_bench(
     Raises
     ------
     InputError
-        The design cannot be read.
+        The design or the shop file cannot be read.
     OutputError
         The port is taken.
     """
@@ -48,11 +50,12 @@ def serve_bench(
         desk = Desk(design.parent, design.name)
     else:
         desk = Desk(Path())
+    shops = ShopDesk(shop, desk.folder)
     listening = _listening(port)
     port = listening.getsockname()[1]
     token = secrets.token_urlsafe(24)
     address = f"http://{ADDRESS}:{port}/{token}/"
-    app = bench_app(desk, shop, token=token, port=port)
+    app = bench_app(desk, shops, token=token, port=port)
     config = uvicorn.Config(
         app,
         log_level="error",

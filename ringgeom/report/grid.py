@@ -14,20 +14,34 @@ from ringgeom.terminal import finding_line, say, table
 
 def tell_grid(grid: Grid, tally: Tally, out: Path | None) -> None:
     """What a grid comes to, and where all its rows are."""
-    asked = grid.asked
-    say(
-        f"{grid.design.job.name}: {tally.rows:,} rings, {len(asked.sizes)} sizes x "
-        f"{len(asked.widths_mm)} widths x {len(asked.thicknesses_mm)} thicknesses x "
-        f"{len(asked.choices)} choices of alloys"
-    )
+    tell_axes(grid)
     say()
     if tally.single:
-        _tell_rows(grid, tally.single)
+        tell_rows(grid, tally.single)
     else:
         _tell_groups(grid, tally.groups)
         if tally.more_groups:
             say(f"  and {tally.more_groups:,} more groups")
     say()
+    tell_tally(tally)
+    if out is not None:
+        say(f"all {tally.rows:,} rows are in {out}")
+    elif not tally.single:
+        say("for every row: --out FILE.csv or --out FILE.json")
+
+
+def tell_axes(grid: Grid) -> None:
+    """How many rings, and in what they differ."""
+    asked = grid.asked
+    say(
+        f"{grid.design.job.name}: {asked.rows:,} rings, {len(asked.sizes)} sizes x "
+        f"{len(asked.widths_mm)} widths x {len(asked.thicknesses_mm)} thicknesses x "
+        f"{len(asked.choices)} choices of alloys"
+    )
+
+
+def tell_tally(tally: Tally) -> None:
+    """How many can be made, and which rules the others break."""
     made = tally.rows - tally.stopped
     say(f"{made:,} can be made, {tally.warned:,} of them with a warning; {tally.stopped:,} cannot")
     for one in tally.broken:
@@ -38,13 +52,10 @@ def tell_grid(grid: Grid, tally: Tally, out: Path | None) -> None:
     if notes:
         say(f"notes: {', '.join(notes)}; `weigh` tells them of one ring")
     say(f"not asked of many rings at once: the stock and the balance ({', '.join(NOT_OF_MANY)})")
-    if out is not None:
-        say(f"all {tally.rows:,} rows are in {out}")
-    elif not tally.single:
-        say("for every row: --out FILE.csv or --out FILE.json")
 
 
-def _tell_rows(grid: Grid, rows: Sequence[Row]) -> None:
+def tell_rows(grid: Grid, rows: Sequence[Row]) -> None:
+    """Rows one by one."""
     vary = _varying(grid, [row.alloys for row in rows])
     further = tuple(grid.further)
     head = ["row", "size", "bore, mm", "width", "thick", *(grid.roles[n] for n in vary)]

@@ -7,7 +7,18 @@ from ringgeom.making.joint_asked import LAST
 from ringgeom.making.routes.chosen import chosen_routes
 from ringgeom.making.solder_plan import filler_by_metal
 from ringgeom.making.soldering import FACES
+from ringgeom.report.tables import tell_tables
 from ringgeom.terminal import say, table
+
+
+def tell_going_together(job: Job) -> None:
+    """All of it, from the band to the tables of the bench."""
+    tell_band(job)
+    tell_routes(job)
+    tell_steps(job)
+    tell_joints(job)
+    tell_solder(job)
+    tell_tables(job)
 
 
 def tell_routes(job: Job) -> None:

@@ -9,7 +9,7 @@ from starlette.testclient import TestClient
 
 from ringgeom.page.app import bench_app
 from ringgeom.page.desk import Desk
-from ringgeom.shop import Shop
+from ringgeom.page.shop_desk import ShopDesk
 
 PORT = 8765
 TOKEN = "a-secret-word"
@@ -37,9 +37,9 @@ depth_mm = 0.8
 """
 
 
-def client(folder: Path, first: str | None = None) -> TestClient:
-    """The page on a folder."""
-    app = bench_app(Desk(folder, first), Shop(), token=TOKEN, port=PORT)
+def client(folder: Path, first: str | None = None, shop: Path | None = None) -> TestClient:
+    """The page on a folder, with a shop file or without."""
+    app = bench_app(Desk(folder, first), ShopDesk(shop, folder), token=TOKEN, port=PORT)
     return TestClient(app, base_url=f"{HOME}/{TOKEN}/")
 
 

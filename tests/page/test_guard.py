@@ -9,9 +9,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from page.pages import HOME, PLAIN, TOKEN, client
 
+from ringgeom.page import papers, shop_answers
 from ringgeom.page.guard import LARGEST_BYTES
 
-POSTS = ("look", "ring", "keep", "forget", "save", "take", "alloys")
+PAPERS = tuple(answer.__name__ for _, answer in (*papers.ASKED, *shop_answers.ASKED))
+POSTS = ("look", "ring", "keep", "forget", "save", "take", "alloys", *PAPERS)
 
 
 @pytest.mark.parametrize(
@@ -133,5 +135,5 @@ def test_any_text_is_answered_with_problems(tmp_path: Path, text: str) -> None:
     assert answer.json()["problems"]
     changed = page.post("look", json={"text": text, "changes": [{"key": ["a", 0], "value": 1}]})
     assert changed.status_code == 200
-    for post in ("ring", "take"):
+    for post in ("ring", "take", "melts", "making", "sheet", "listed", "to_send", "grid"):
         assert page.post(post, json={"text": text}).status_code == 422

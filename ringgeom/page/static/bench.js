@@ -25,14 +25,14 @@ export class Refused extends Error {
   }
 }
 
-export async function ask(address, sent, kind = "json") {
+export async function ask(address, sent, kind = "json", patience = PATIENCE_MS) {
   let answer;
   try {
     answer = await fetch(address, sent === undefined ? {} : {
       method: "POST",
       headers: { "content-type": "application/json" },
       body: JSON.stringify(sent),
-      signal: AbortSignal.timeout(PATIENCE_MS),
+      signal: AbortSignal.timeout(patience),
     });
   } catch {
     throw new Refused(0, [{ text: GONE }]);
@@ -118,6 +118,9 @@ function take(job, view) {
   }
   job.done(view);
 }
+
+/** The same text looked at again, when something beside it changed. */
+export const again = () => (bench.draft === null && bench.view ? settleText(bench.text, { step: false }) : undefined);
 
 export async function back(way) {
   const [from, to] = way === "undo" ? [bench.undo, bench.redo] : [bench.redo, bench.undo];

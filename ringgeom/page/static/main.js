@@ -5,6 +5,7 @@ import { drawOutside } from "./outside.js";
 import { drawSection } from "./section.js";
 import { askKept, askWhichFirst, bar, openBox, save, saveAsked, takeBox, tellLost } from "./files.js";
 import { openDrawer, refreshDrawer } from "./drawer.js";
+import { openPapers } from "./papers.js";
 import { isInch, setInch } from "./tongue.js";
 import { tellColours, tellGrams, tellHead, tellProblems, tellWrong } from "./told.js";
 
@@ -59,10 +60,12 @@ $("#open").addEventListener("click", openBox);
 $("#take").addEventListener("click", takeBox);
 $("#parts-open").addEventListener("click", () => openDrawer("parts"));
 $("#text-open").addEventListener("click", () => openDrawer("text"));
+$("#papers-open").addEventListener("click", () => openPapers());
 $("#units").addEventListener("click", () => {
   setInch(!isInch());
   tellUnits();
   if (bench.view) for (const draw of [tellHead, (view) => drawSection(view, {}), drawOutside, tellGrams, tellWrong, refreshDrawer]) draw(bench.view);
+  document.dispatchEvent(new CustomEvent("units"));
 });
 
 function tellUnits() {

@@ -52,17 +52,14 @@ def test_the_numbers_are_those_of_the_commands(bench: Bench, run: Callable[..., 
         shown = [(float(row[1]), row[2].removeprefix("buy ")) for row in cells(bench, "melts", n)]
         assert shown == [(take["grams"], take["from"]) for take in melt["take"]]
     told(bench, "castings")
-    for row, casting in zip(cells(bench, "castings", 1), data and weighed(bench, run), strict=True):
+    castings = json.loads(run("weigh", bench.file, "--json").out)["castings"]
+    for row, casting in zip(cells(bench, "castings", 1), castings, strict=True):
         assert row[6] == f"{casting['melt_g']:.2f}"
     told(bench, "price")
     bench.page.fill("#price-day", ON)
     quote = json.loads(run("price", bench.file, "--on", ON, "--json").out)["quote"]
     bench.until("document.querySelector('#told-price').dataset.state === 'told'")
     assert cells(bench, "price", 1)[-1][2].startswith(f"{quote['minutes']:.1f} min")
-
-
-def weighed(bench: Bench, run: Callable[..., Any]) -> Any:
-    return json.loads(run("weigh", bench.file, "--json").out)["castings"]
 
 
 def test_papers_follow_the_ring(bench: Bench) -> None:

@@ -118,3 +118,11 @@ def test_everything_is_written(outside: str, tmp_path: Any) -> None:
     made = {path.name for path in (tmp_path / "wren").rglob("*") if path.is_file()}
     assert {"job.json", "wren_bench-sheet_A4.pdf", "wren_section.svg"} <= made
     assert sum(name.endswith(".stl") for name in made) == 4
+
+
+def test_a_sprue_leaves_a_narrow_ridge_alone() -> None:
+    """The inlay's right wall lies at 0.9: what is left of the top beside it is 0.1 wide."""
+    inlay = thread(centre_mm=-0.15, width_mm=2.1)
+    (body,) = [c for c in rg.job(design("free", inlay)).castings if c.names == ("body",)]
+    (sprue,) = body.sprues
+    assert sprue.stand.width_mm > 1.7

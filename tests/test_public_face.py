@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from forms_asked import bores, lengths, outsides
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -292,19 +293,12 @@ def test_the_fuzz_begins_from_what_can_be_read() -> None:
     assert rg.design_from_text(text).job.name == "Wren"
 
 
-def lengths(low: float, high: float) -> st.SearchStrategy[float]:
-    return st.floats(low, high) | st.sampled_from([low, (low + high) / 2, high])
-
-
 @st.composite
 def rings(draw: st.DrawFn) -> dict[str, Any]:
     """Designs that can be read: any measures, any places in any order."""
     width, thick = draw(lengths(1.0, 15.0)), draw(lengths(0.8, 5.0))
     half = width / 2
     alloys = st.sampled_from(["gold-750-yellow-3n", "silver-925", "platinum-950-ru"])
-    forms = st.just({"form": "flat"}) | lengths(0.0, thick).map(
-        lambda rise: {"form": "domed", "rise_mm": rise}
-    )
     waves = st.fixed_dictionaries(
         {"amplitude_mm": lengths(0.0, half), "count": st.sampled_from([1, 2, 7])},
         optional={"phase_deg": lengths(-360.0, 360.0)},
@@ -335,7 +329,11 @@ def rings(draw: st.DrawFn) -> dict[str, Any]:
         parts.append({"name": f"part {number}", "place": place, **keys})
     sizes = st.sampled_from(["US 7", "ISO 41", "UK Z+6", "26 mm across", "13 mm across"])
     ring = {"size": sizes, "width_mm": st.just(width), "thickness_mm": st.just(thick)}
-    more = {"outside": forms, "inside": forms, "edge_mm": lengths(0.0, half)}
+    more = {
+        "outside": outsides(half, thick),
+        "inside": bores(half, thick),
+        "edge_mm": lengths(0.0, half),
+    }
     design = {"job": {"name": "Wren"}, "ring": draw(st.fixed_dictionaries(ring, optional=more))}
     if not parts or draw(st.booleans()):
         design["body"] = {"alloy": draw(alloys)}

@@ -119,7 +119,10 @@ def wall_height(a: Asking) -> Iterator[Finding]:
                 value=inlay,
                 limit=limits.feather_mm,
                 unit="mm",
-                text=f"the {what} leaves the inlay {max(inlay, 0.0):.2f} mm thick at its sides: "
+                text="the channel's floor comes out of the metal: beside mid-width the outside "
+                f"lies {-inlay:.2f} mm below it"
+                if inlay < 0 and what == "outside"
+                else f"the {what} leaves the inlay {max(inlay, 0.0):.2f} mm thick at its sides: "
                 "it thins to nothing there and will not cast",
                 fix=f"depth_mm {_up(place.depth_mm + limits.inlay_depth_warn_mm - inlay)}, "
                 f"a narrower channel, or a lower {what}",

@@ -18,6 +18,9 @@ from ringgeom.form.outline import Edge, Outlines, Region
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Section
 
+NARROW = 1 / 3
+"""A run narrower than this share of the widest outside is a ridge, and no place for a sprue."""
+
 VALLEY = 1e-6
 """Two faces whose leans differ by no more than this run on into each other."""
 
@@ -39,7 +42,7 @@ class Stand:
 
 
 def stand_on(section: Section, region: Region, edges: Outlines, angle: float, ring: Ring) -> Stand:
-    """The upper side over the most metal; of equals the widest. Neighbouring edges are one run."""
+    """The upper side over the most metal, narrow ridges left out; of equals the widest."""
     upper = [
         (float(edge.start.z[0]), float(edge.end.z[0]), edge)
         for edge in edges.edges
@@ -50,8 +53,14 @@ def stand_on(section: Section, region: Region, edges: Outlines, angle: float, ri
     upper.sort(key=lambda one: one[:2])
     best: tuple[float, float] = (-1.0, -1.0)
     stand = None
-    for run in _runs(upper):
+    runs = _runs(upper)
+    # only of the ring's own outside: the floor of a channel is no better place than its rails
+    open_ = [run for run in runs if not any(edge.right for _, _, edge in run)]
+    widest = max((run[-1][1] - run[0][0] for run in open_), default=0.0)
+    for run in runs:
         start, end = run[0][0], run[-1][1]
+        if end - start < NARROW * widest:
+            continue
         middle = 0.5 * (start + end)
         edge = next(e for low, high, e in run if low <= middle <= high)
         assert edge.curve is not None

@@ -54,7 +54,7 @@ def slide_route(one: Inserted, place: Channel) -> Route:
 
 def _wrap(one: Inserted, place: Channel) -> Route:
     inside = one.inside_mm or 0.0
-    thick = place.depth_mm - place.gap.floor
+    thick = place.depth_mm + _above_mid_mm(one, place) - place.gap.floor
     path = _path(one, place, inside + thick)
     strip = path.length_mm - place.seam_mm
     strain = 100 * thick / (inside + thick)
@@ -95,6 +95,14 @@ def _wrap(one: Inserted, place: Channel) -> Route:
             "solder the seam and the floor in one heat, then file flush",
         ),
     )
+
+
+def _above_mid_mm(one: Inserted, place: Channel) -> float:
+    """How far the outside over an inlay rises above mid-width, from where its depth counts [mm]."""
+    swing = max((wave.amplitude_mm for wave in one.waves), default=0.0)
+    band, (left, right) = one.ring.form.band, place.walls_mm()
+    low, high = max(-band.half_mm, left - swing), min(band.half_mm, right + swing)
+    return max(0.0, one.ring.finished.outside.extremes_mm(low, high)[1] - band.mid_mm)
 
 
 def _sheet(path: WavePath, sheet: tuple[float, float]) -> tuple[Size, ...]:

@@ -29,7 +29,7 @@ def shell_blocks() -> list[str]:
 
 def codes_in_source() -> set[str]:
     found: set[str] = set()
-    paths = [*(ROOT / "ringgeom" / "findings").glob("*.py"), ROOT / "ringgeom" / "jobs.py"]
+    paths = [*(ROOT / "ringgeom" / "findings").glob("*.py"), ROOT / "ringgeom" / "sketch.py"]
     for path in paths:
         for words in re.findall(r"code=(.*?),\n", path.read_text(encoding="utf-8")):
             found.update(re.findall(r'"([a-z-]+)"', words))

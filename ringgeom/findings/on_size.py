@@ -155,6 +155,8 @@ def thin_band(a: Asking) -> Iterator[Finding]:
     if limits.thickness_least_mm <= a.form.thickness_mm and thick < limits.band_note_mm - 1e-9:
         level = "warn" if thick < warn - 1e-9 else "note"
         limit = warn if level == "warn" else limits.band_note_mm
+        # a face that lies lower at mid-width is written by its highest place
+        written = round(limit + a.form.thickness_mm - thick, 6)
         yield Finding(
             code="thin-band",
             level="warn" if level == "warn" else "note",
@@ -162,7 +164,7 @@ def thin_band(a: Asking) -> Iterator[Finding]:
             limit=limit,
             unit="mm",
             text=f"{thick:g} mm at mid-width leaves little to wear and to let in",
-            fix=f"{limit:g} mm or more",
+            fix=f"{written:g} mm or more",
             key=("ring", "thickness_mm"),
         )
 

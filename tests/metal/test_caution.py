@@ -54,7 +54,7 @@ def test_no_metal_at_all_still_says_the_general_ones() -> None:
         ({"Pt": 95, "Ru": 5}, {"eye-shade", "hard-to-cut"}),
         ({"W": 100}, {"hard-to-cut"}),
     ],
-    ids=str,
+    ids=lambda one: " ".join(one if isinstance(one, dict) else sorted(one)),
 )
 def test_what_each_metal_calls_for(shares: dict[str, float], added: set[str]) -> None:
     assert set(ids(shares)) == {*ALWAYS, *added}

@@ -17,7 +17,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from ringgeom.engraving.stroke import Stroke
+from ringgeom.engraving.stroke import Stroke, bernstein
 from ringgeom.form.curve import Array
 
 Loop = tuple[Stroke, ...]
@@ -33,7 +33,12 @@ class Shape:
 
     loops: tuple[Loop, ...]
 
-    def integral(self, under: Callable[[Array], Array], stops: Sequence[float] = ()) -> float:
+    def integral(
+        self,
+        under: Callable[[Array], Array],
+        stops: Sequence[float] = (),
+        between: tuple[float, float] | None = None,
+    ) -> float:
         """Integral of a function of y over the shape.
 
         Parameters
@@ -42,14 +47,27 @@ class Shape:
             Antiderivative of the function, taken at an array of y [mm].
         stops : sequence of float
             Heights y at which the function has a kink [mm]; strokes are parted there.
+        between : (float, float), optional
+            Only what lies between two x counts [mm].
         """
         total = 0.0
+        whole: dict[int, list[Array]] = {}
         for stroke in self.strokes():
-            ends = sorted({0.0, 1.0, *(t for y in stops for t in stroke.crossings(y))})
+            ends = _parted(stroke, stops, between)
+            if ends == (0.0, 1.0):
+                whole.setdefault(stroke.degree, []).append(stroke.points)
+                continue
             for low, high in pairwise(ends):
                 t = low + (high - low) * NODES
+                if between is not None:
+                    # along an upright cut x stands still and nothing is added
+                    middle = float(stroke.at(np.array([0.5 * (low + high)]))[0, 0])
+                    if not between[0] <= middle <= between[1]:
+                        continue
                 run = stroke.slope(t)[:, 0]
                 total -= (high - low) * float((under(stroke.at(t)[:, 1]) * run) @ WEIGHTS)
+        for degree, points in whole.items():
+            total -= _together(under, degree, np.array(points))
         return total
 
     @property
@@ -92,6 +110,30 @@ class Shape:
                 corners.append(stroke.at(np.arange(steps) / steps))
             found.append(np.vstack(corners))
         return found
+
+
+def _parted(
+    stroke: Stroke, stops: Sequence[float], between: tuple[float, float] | None
+) -> tuple[float, ...]:
+    """Parameters between which a stroke is integrated; none where it lies outside."""
+    if between is not None:
+        x = stroke.points[:, 0]
+        low, high = float(x.min()), float(x.max())
+        if high <= between[0] or low >= between[1]:
+            return ()
+    ends = {0.0, 1.0}
+    for y in stops:
+        ends.update(stroke.crossings(y))
+    for x_mm in between or ():
+        ends.update(stroke.crossings(x_mm, axis=0))
+    return tuple(sorted(ends))
+
+
+def _together(under: Callable[[Array], Array], degree: int, points: Array) -> float:
+    """Integral of under(y) dx along whole strokes of one degree, points (n, degree + 1, 2)."""
+    y = points[:, :, 1] @ bernstein(NODES, degree).T
+    run = degree * np.diff(points[:, :, 0], axis=1) @ bernstein(NODES, degree - 1).T
+    return float(((under(y.ravel()).reshape(y.shape) * run) @ WEIGHTS).sum())
 
 
 def joined(shapes: Iterable[Shape]) -> Shape:

@@ -118,7 +118,7 @@ def text_goes_round(a: Asking) -> Iterator[Finding]:
             text=f"{one.words}{times} is {one.length_mm * one.copies:.2f} mm long, and its face "
             f"{one.around_mm:.2f} mm round",
             fix=fix,
-            key=one.key,
+            key=(*one.key, "height_mm"),
         )
 
 
@@ -244,5 +244,5 @@ def room_for_marks(a: Asking) -> Iterator[Finding]:
             f"marks takes about {MARK_ROW_MM:g}",
             fix="a shorter text, or the marks where the maker wants them, asked for as "
             'kind = "mark"',
-            key=texts[0].key,
+            key=(*texts[0].key, "text"),
         )

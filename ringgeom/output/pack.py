@@ -105,6 +105,7 @@ def sheet_files(
 ) -> Iterator[tuple[str, Content]]:
     """What is printed: the bench sheet, the card with a picture, templates at true scale."""
     from ringgeom.drawing.section import enlarged_section
+    from ringgeom.output.laser_files import laser_files
     from ringgeom.output.svg import drawing_svg
     from ringgeom.output.template_files import template_files
     from ringgeom.sheet.bench import bench_sheet
@@ -122,6 +123,8 @@ def sheet_files(
     yield f"{word}_section.svg", drawing_svg(enlarged_section(job), title=title)
     for name, content in template_files(job, size):
         yield f"templates/{word}_{name}", content
+    for name, content in laser_files(job):
+        yield f"laser/{word}_{name}", content
 
 
 def _written(

@@ -79,6 +79,12 @@ class Shape:
         return (stroke for loop in self.loops for stroke in loop)
 
     @property
+    def outline_mm(self) -> float:
+        """Length of the control polygons: the outline is no longer."""
+        steps = (np.diff(stroke.points, axis=0) for stroke in self.strokes())
+        return float(sum(np.hypot(step[:, 0], step[:, 1]).sum() for step in steps))
+
+    @property
     def bounds_mm(self) -> tuple[float, float, float, float]:
         """Least and largest x, then least and largest y, of the control points."""
         points = np.vstack([stroke.points for stroke in self.strokes()])
@@ -104,11 +110,14 @@ class Shape:
         """Every loop as corners (n, 2) within a distance of it; the last joins the first."""
         found = []
         for loop in self.loops:
-            corners = []
+            corners: list[Array] = []
             for stroke in loop:
                 steps = stroke.steps(chord_mm)
-                corners.append(stroke.at(np.arange(steps) / steps))
-            found.append(np.vstack(corners))
+                straight = steps == 1
+                corners.append(
+                    stroke.points[:1] if straight else stroke.at(np.arange(steps) / steps)
+                )
+            found.append(np.concatenate(corners))
         return found
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ringgeom.asked import file_word
+from ringgeom.engraving.solid import lettered
 from ringgeom.errors import StopError
 from ringgeom.form.ring import ring
 from ringgeom.form.solid import solids
@@ -158,7 +159,7 @@ def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]
         for casting in job.castings
         for part, sprue in zip(casting.parts, casting.sprues, strict=True)
     }
-    found = waxes(job.ring, job.parts, sprues, job.shop)
+    found = waxes(job.ring, job.parts, sprues, job.shop, job.engraved)
     name = job.design.job.name
     names = wax_names(name, found)
     for wax, word in zip(found, names, strict=True):
@@ -224,7 +225,7 @@ def _assembly(job: Job, told: Told) -> Iterator[tuple[str, Content]]:
     assert job.ring is not None
     word, chord = short(file_word(job.design.job.name), 200), job.shop.mesh.chord_mm
     told("solids as finished")
-    meshes = solids(job.ring, chord_mm=chord)
+    meshes = lettered(solids(job.ring, chord_mm=chord), job.engraved, chord_mm=chord)
     told("assembly")
     colours = swatches(job)
     items = [

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from engraving.texts import engraving, made
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -22,18 +23,6 @@ from ringgeom.engraving.stroke import line
 from ringgeom.form.profiles import Domed, FlatFace, HalfRound
 from ringgeom.form.ring import Ring, RingForm, ring
 
-TEXT = """
-[job]
-name = "Wren"
-[ring]
-size = "ISO 54"
-width_mm = 6.0
-thickness_mm = 2.0
-{ring}
-[body]
-alloy = "gold-750-yellow-3n"
-{rest}
-"""
 REED = """
 [[part]]
 name = "reed"
@@ -52,19 +41,6 @@ count = 8
 slant_deg = {slant}
 gap_mm = 0.05
 """
-
-
-def made(rest: str = "", ring: str = "") -> rg.Job:
-    return rg.job(rg.design_from_text(TEXT.format(ring=ring, rest=rest)))
-
-
-def engraving(**keys: Any) -> str:
-    words = {"kind": "lettering", "text": "ROBIN", "height_mm": 1.5} | keys
-    lines = [
-        f"{key} = " + (str(v).lower() if isinstance(v, bool) else repr(v).replace("'", '"'))
-        for key, v in words.items()
-    ]
-    return "\n[[engraving]]\n" + "\n".join(lines) + "\n"
 
 
 def band(outside: Any = None, inside: Any = None) -> Ring:

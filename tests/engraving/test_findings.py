@@ -21,6 +21,7 @@ REED = (
     "depth_mm = 0.8\ngap_mm = 0.04\n"
 )
 WAVING = REED + "wave = { amplitude_mm = 0.4, count = 6 }\n"
+# 0.47 mm of it are left by its gap
 LINER = (
     '[[part]]\nname = "lining"\nplace = "liner"\nalloy = "silver-925"\nthickness_mm = 0.5\n'
     "gap_mm = 0.03\n"
@@ -30,7 +31,10 @@ PLANKS = (
     "count = 6\ngap_mm = 0.05\n"
 )
 DOMED = 'outside = { form = "domed", rise_mm = 0.5 }'
-MARK = '\n[[engraving]]\nkind = "mark"\nwhich = "maker"\nwidth_mm = 2.0\nheight_mm = 1.0\nat = "{at}"\n'
+MARK = (
+    '\n[[engraving]]\nkind = "mark"\nwhich = "maker"\nwidth_mm = 2.0\nheight_mm = 1.0\n'
+    'at = "{at}"\n'
+)
 
 
 def of(job: rg.Job) -> dict[str, Finding]:
@@ -43,7 +47,7 @@ CASES: tuple[tuple[str, str, str, str, str, float | None], ...] = (
     ("text-cannot-be-set", "stop", "", engraving(font="nix"), engraving(font="sans"), None),
     ("text-too-long", "stop", "", engraving(text="O" * 60), engraving(text="O" * 30), None),
     ("text-too-long", "stop", "", engraving(repeat=12), engraving(repeat=3), None),
-    ("runs-off-face", "stop", "", engraving(centre_mm=2.4), engraving(centre_mm=1.0), 3.15),
+    ("runs-off-face", "stop", "", engraving(text="HH", centre_mm=2.4), engraving(), 3.15),
     (
         "on-edge-rounding",
         "warn",
@@ -99,10 +103,10 @@ CASES: tuple[tuple[str, str, str, str, str, float | None], ...] = (
         LINER,
         engraving(depth_mm=0.05),
         engraving(on="outside", depth_mm=0.05),
-        0.45,
+        0.42,
     ),
-    ("thin-under-letters", "stop", LINER, engraving(depth_mm=0.25), engraving(on="outside"), 0.25),
-    ("thin-under-letters", "stop", LINER, engraving(depth_mm=0.6), engraving(on="outside"), -0.1),
+    ("thin-under-letters", "stop", LINER, engraving(depth_mm=0.25), engraving(on="outside"), 0.22),
+    ("thin-under-letters", "stop", LINER, engraving(depth_mm=0.6), engraving(on="outside"), -0.13),
     (
         "letters-over-joint",
         "warn",
@@ -168,11 +172,8 @@ def test_every_rule_is_tried_here() -> None:
     source = "".join(
         Path(str(module.__file__)).read_text("utf-8") for module in (on_lettering, on_engraving)
     )
-    codes = {
-        code
-        for line in re.findall(r"code=(.*?),\n", source)
-        for code in re.findall(r'"(.*?)"', line)
-    }
+    lines = re.findall(r"code=(.*?),\n", source)
+    codes = {code for line in lines for code in re.findall(r'"(.*?)"', line)}
     assert codes == {case[0] for case in CASES}
 
 

@@ -60,7 +60,7 @@ class Lettering(OnFace):
     kind: Literal["lettering"]
     text: Annotated[str, Field(min_length=1, max_length=LONGEST_TEXT)]
     font: Annotated[str, Field(min_length=1, max_length=300)] = "serif"
-    height_mm: Annotated[float, Field(gt=0, le=30)]
+    height_mm: Annotated[float, Field(ge=0.2, le=30)]
     depth_mm: Annotated[float, Field(gt=0, le=5)] = 0.15
     raised: bool = False
     floor: Floor = "following"

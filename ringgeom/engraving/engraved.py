@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import cos, sin, tau
 
 import numpy as np
@@ -21,7 +22,7 @@ Box = tuple[float, float, float, float]
 """Least and largest x, then least and largest z [mm]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Engraved:
     """One engraving of a design on its ring.
 
@@ -50,7 +51,7 @@ class Engraved:
         """How deep it goes; None for what cuts nothing."""
         return relief(self.asked) if isinstance(self.asked, Lettering) else None
 
-    @property
+    @cached_property
     def boxes_mm(self) -> tuple[Box, ...]:
         """Of every copy, on the unrolled face."""
         found = []

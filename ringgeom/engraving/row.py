@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -21,11 +22,14 @@ from ringgeom.errors import InputError, Problem
 
 JOINERS = "\u200c\u200d"
 
+MOST_STROKES = 40_000
+"""Of a whole text; the longest in a plain font has a quarter of it."""
+
 MOST_SQUEEZE = 0.1
 """A text may be squeezed between its letters by this share of its height, no more."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Row:
     """A text as it is cut.
 
@@ -44,7 +48,7 @@ class Row:
     length_mm: float
     flattened: int
 
-    @property
+    @cached_property
     def bounds_mm(self) -> tuple[float, float, float, float]:
         """Least and largest x, then y."""
         found = np.array([shape.bounds_mm for shape in self.shapes])
@@ -62,10 +66,24 @@ def row(asked: Lettering) -> Row:
     """
     _plain(asked.text)
     face = typeface(asked.font, asked.folder)
-    set_glyphs = face.glyphs(asked.text)
+    return _set(face, asked.text, asked.height_mm, asked.fit_mm)
+
+
+@lru_cache(maxsize=64)
+def _set(face: Typeface, text: str, height_mm: float, fit_mm: float | None) -> Row:
+    """A text set, kept for as long as its ring is being drawn to and fro."""
+    set_glyphs = face.glyphs(text)
     outlines = {glyph: face.outline(glyph) for glyph, *_ in set_glyphs}
-    _complete(asked.text, face, set_glyphs, outlines)
-    scale = asked.height_mm / _capital(face, list(outlines.values()))
+    _complete(text, face, set_glyphs, outlines)
+    strokes = sum(len(loop) for glyph, *_ in set_glyphs for loop in outlines[glyph])
+    if strokes > MOST_STROKES:
+        raise InputError(
+            Problem(
+                text=f"the text is drawn with {strokes:,} strokes",
+                allowed=f"{MOST_STROKES:,} at most: a shorter text, or a plainer font",
+            )
+        )
+    scale = height_mm / _capital(face, list(outlines.values()))
     starts = [(glyph, cluster, x, y) for glyph, cluster, x, y, _ in set_glyphs]
     ink = [
         (x + float(stroke.points[:, 0].min()), x + float(stroke.points[:, 0].max()))
@@ -76,11 +94,11 @@ def row(asked: Lettering) -> Row:
     left, right = min(low for low, _ in ink), max(high for _, high in ink)
     natural = (right - left) * scale
     spread = 0.0
-    if asked.fit_mm is not None:
-        spread = _spread(asked, natural, [cluster for _, cluster, *_ in starts])
+    if fit_mm is not None:
+        spread = _spread(height_mm, fit_mm, natural, [cluster for _, cluster, *_ in starts])
     order = {cluster: n for n, cluster in enumerate(dict.fromkeys(c for _, c, *_ in starts))}
     length = natural + spread * (len(order) - 1)
-    middle = asked.height_mm / 2
+    middle = height_mm / 2
     shapes = [
         turned(outlines[glyph])
         .scaled(scale)
@@ -155,21 +173,19 @@ def _capital(face: Typeface, drawn: list[tuple[Loop, ...]]) -> float:
     return top
 
 
-def _spread(asked: Lettering, natural_mm: float, clusters: list[int]) -> float:
+def _spread(height_mm: float, fit_mm: float, natural_mm: float, clusters: list[int]) -> float:
     """What is added between letters to fit a length [mm]."""
-    assert asked.fit_mm is not None
     spaces = len(set(clusters)) - 1
     if spaces < 1:
         raise InputError(
             Problem(text="one letter alone cannot be spaced to a length", allowed="no fit_mm")
         )
-    spread = (asked.fit_mm - natural_mm) / spaces
-    if spread < -MOST_SQUEEZE * asked.height_mm:
-        smaller = asked.height_mm * asked.fit_mm / natural_mm
+    spread = (fit_mm - natural_mm) / spaces
+    if spread < -MOST_SQUEEZE * height_mm:
+        smaller = height_mm * fit_mm / natural_mm
         raise InputError(
             Problem(
-                text=f"the text is {natural_mm:.2f} mm long and does not go into "
-                f"{asked.fit_mm:g} mm",
+                text=f"the text is {natural_mm:.2f} mm long and does not go into {fit_mm:g} mm",
                 allowed=f"height_mm = {smaller:.2f} or less, or fit_mm = {natural_mm:.2f} or more",
             )
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from functools import lru_cache
 
 from ringgeom.engraving.shape import Shape
 
@@ -13,7 +13,8 @@ CHORD_MM = 0.003
 SEARCHES = 8
 
 
-def stem_mm(shapes: Sequence[Shape]) -> float:
+@lru_cache(maxsize=64)
+def stem_mm(shapes: tuple[Shape, ...]) -> float:
     """Width of the strokes of some letters, nine tenths of whose area is at least as wide [mm].
 
     Found by opening the outlines with a disc: what a disc of that width cannot reach is thinner.
@@ -21,8 +22,8 @@ def stem_mm(shapes: Sequence[Shape]) -> float:
     from manifold3d import CrossSection, FillRule, JoinType
 
     found = CrossSection(
-        [loop for shape in shapes for loop in shape.polylines(CHORD_MM)], FillRule.EvenOdd
-    )
+        [loop for shape in shapes for loop in shape.polylines(CHORD_MM)], FillRule.NonZero
+    ).simplify(CHORD_MM)
     area = found.area()
     low, high = 0.0, max(b[3] - b[2] for b in (shape.bounds_mm for shape in shapes))
     for _ in range(SEARCHES):

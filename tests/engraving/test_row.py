@@ -266,6 +266,12 @@ def test_a_letter_of_endless_strokes_is_refused(monkeypatch: pytest.MonkeyPatch)
         row(asked("&"))
 
 
+def test_a_text_of_endless_strokes_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(rows, "MOST_STROKES", 100)
+    with pytest.raises(InputError, match="drawn with"):
+        row(asked("&&&&&&"))
+
+
 def test_too_short_a_length_is_refused() -> None:
     with pytest.raises(InputError, match="does not go into 3 mm"):
         row(asked("LONG LONG", fit_mm=3.0))

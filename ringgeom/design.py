@@ -9,6 +9,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from ringgeom.asked import Asked, Keys, file_word, safe_name, told, told_all
 from ringgeom.colour.predict import Finish
+from ringgeom.engraving.asked import ENGRAVING_WORDS, AnyEngraving, Lettering
 from ringgeom.errors import Problem, SizeError
 from ringgeom.finger import read_size
 from ringgeom.form.places import TRADE_WORDS, AnyPlace, Segments
@@ -62,12 +63,15 @@ class BodyAsked(Asked):
 class Design(Asked):
     """A whole design file."""
 
-    trade_words: ClassVar[dict[str, str]] = {**TRADE_WORDS, **FORM_WORDS}
+    trade_words: ClassVar[dict[str, str]] = {**TRADE_WORDS, **FORM_WORDS, **ENGRAVING_WORDS}
 
     job: JobAsked
     ring: RingAsked
     body: BodyAsked | None = None
     parts: Annotated[tuple[AnyPlace, ...], Field(alias="part", max_length=60, strict=False)] = ()
+    engravings: Annotated[
+        tuple[AnyEngraving, ...], Field(alias="engraving", max_length=40, strict=False)
+    ] = ()
 
     @model_validator(mode="after")
     def _names(self) -> Self:
@@ -89,6 +93,17 @@ class Design(Asked):
             raise told(Problem(text="there is no metal: neither a body nor a part"))
         return self
 
+    def fonts_of(self, other: Design) -> Design:
+        """The design with fonts looked for beside another's file, engraving by engraving."""
+        pairs = zip(self.engravings, other.engravings, strict=True)
+        found = tuple(
+            one.beside(like.folder)
+            if isinstance(one, Lettering) and isinstance(like, Lettering) and like.folder
+            else one
+            for one, like in pairs
+        )
+        return self.model_copy(update={"engravings": found})
+
 
 def made_names(part: AnyPlace) -> tuple[str, ...]:
     """Names of the parts that one place makes."""
@@ -105,7 +120,19 @@ def read_design(path: str | Path) -> Design:
     InputError
         Everything that is wrong with the file, each with key path, line and way out.
     """
-    return read_model(path, Design, "design file")[0]
+    return beside(read_model(path, Design, "design file")[0], path)
+
+
+def beside(design: Design, path: str | Path) -> Design:
+    """The design with the place of its file, beside which fonts of one's own are looked for."""
+    if not any(isinstance(one, Lettering) for one in design.engravings):
+        return design
+    folder = Path(path).absolute().parent
+    found = tuple(
+        one.beside(folder) if isinstance(one, Lettering) and one.own_font else one
+        for one in design.engravings
+    )
+    return design.model_copy(update={"engravings": found})
 
 
 def design_from_text(text: str) -> Design:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ringgeom.design import Design
+from ringgeom.engraving.engraved import taken_mm3
 from ringgeom.errors import ShapeError
 from ringgeom.findings import Finding, Formed, Laid, judge_laid, ordered
 from ringgeom.form.contacts import contacts
@@ -116,6 +117,7 @@ def _job(design: Design, shop: Shop, kept: Ring | None) -> Job:
         parts=laid.parts if laid else (),
         castings=laid.castings if laid else (),
         volumes=tuple(laid.volumes.items()) if laid else (),
+        engraved=laid.engraved if laid else (),
         colours=colours,
         meetings=laid.meetings if laid else (),
         joints=laid.joints if laid else (),
@@ -139,7 +141,8 @@ def laid_of(formed: Formed) -> Laid:
     """
     asking, laid_ring = formed.asking, formed.ring
     design, shop = asking.design, asking.shop
-    found = parts(laid_ring, formed.parts, shop)
+    cast_in = taken_mm3(formed.engraved, cast=True)
+    found = parts(laid_ring, formed.parts, shop, engraved=cast_in)
     sprues = {part.name: _sprue(laid_ring, part, shop) for part in found}
     cast = castings(found, sprues, shop.casting)
     touch = contacts(laid_ring)
@@ -154,6 +157,7 @@ def laid_of(formed: Formed) -> Laid:
         ring=laid_ring,
         volumes=formed.volumes,
         parts=found,
+        engraved=formed.engraved,
         sprues=sprues,
         castings=cast,
         contacts=touch,

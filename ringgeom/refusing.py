@@ -192,7 +192,7 @@ def _own_tags(model: type[BaseModel], tag: str = "") -> list[str]:
     return [
         str(word)
         for name, info in model.model_fields.items()
-        if name == tag or (not tag and name in ("place", "form"))
+        if name == tag or (not tag and name in ("place", "form", "kind"))
         for word in get_args(info.annotation)
     ]
 

@@ -12,6 +12,8 @@ from math import hypot, pi
 
 from ringgeom.colour import Colour, colour
 from ringgeom.design import Design
+from ringgeom.engraving.engraved import Engraved, engraved, taken_mm3
+from ringgeom.engraving.row import Row
 from ringgeom.errors import ShapeError
 from ringgeom.findings import Asking, Finding, Formed, judge_asking, judge_formed, ordered
 from ringgeom.finger import FingerSize, FitSettings, MadeSize, made_size, read_size
@@ -29,7 +31,8 @@ from ringgeom.shop import Shop
 class Sketch:
     """A ring as form, with its metals.
 
-    `ring` and `parts` are empty when a finding stops the design.
+    `ring` and `parts` are empty when a finding stops the design. `volumes` are those before
+    anything is engraved; `parts` have it off.
     """
 
     design: Design
@@ -40,6 +43,7 @@ class Sketch:
     ring: Ring | None
     parts: tuple[Finished, ...]
     volumes: tuple[tuple[Piece, Volume], ...]
+    engraved: tuple[Engraved, ...]
     colours: tuple[tuple[Alloy, Colour], ...]
     findings: tuple[Finding, ...]
 
@@ -102,6 +106,7 @@ def sketch(design: Design, shop: Shop | None = None) -> Sketch:
         ring=formed.ring if formed else None,
         parts=formed.parts if formed else (),
         volumes=tuple(formed.volumes.items()) if formed else (),
+        engraved=formed.engraved if formed else (),
         colours=coloured(formed.parts if formed else ()),
         findings=found,
     )
@@ -187,9 +192,12 @@ def formed_of(asking: Asking, kept: Ring | None = None) -> Formed:
         drawn = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
     else:
         drawn = kept.refilled(design.parts)
+    rows = [one if isinstance(one, Row) else None for one in asking.rows]
+    letters = engraved(drawn, design.engravings, rows)
     found = finished_parts(
         drawn,
         alloys=[[alloy_in_shop(one, shop) for one in placed.alloys] for placed in drawn.placed],
         body=alloy_in_shop(design.body.alloy, shop) if design.body else None,
+        engraved=taken_mm3(letters),
     )
-    return Formed(asking=asking, ring=drawn, volumes=volumes(drawn), parts=found)
+    return Formed(asking=asking, ring=drawn, volumes=volumes(drawn), parts=found, engraved=letters)

@@ -49,10 +49,17 @@ def test_parts_and_gaps_make_the_band(design: Design) -> None:
     job = rg.job(design)
     (alone,) = rg.job(
         design.model_copy(
-            update={"parts": (), "body": design.body or rg.read_design(DESIGNS[0]).body}
+            update={
+                "parts": (),
+                "engravings": (),
+                "body": design.body or rg.read_design(DESIGNS[0]).body,
+            }
         )
     ).parts
     whole = sum(volume.volume_mm3 for _, volume in job.volumes)
+    gaps = sum(v.volume_mm3 for p, v in job.volumes if p.owner.kind not in ("part", "body"))
+    engraved = sum(part.engraved_mm3 for part in job.parts)
+    assert job.volume_mm3 + engraved + gaps == pytest.approx(whole, rel=1e-9)
     proud = design.body.proud_mm if design.body else 0.0
     if proud == 0:
         assert whole == pytest.approx(alone.volume_mm3, rel=1e-9)

@@ -55,13 +55,14 @@ def read_asked(design: Path, shop: Path | None, *, named: str = "") -> tuple[Des
 
     `named` is the design file's name where several are read, so that problems say which.
     """
-    from ringgeom.design import Design
+    from ringgeom.design import Design, beside
     from ringgeom.reading import read_model
     from ringgeom.shop import read_shop
 
     problems: list[Problem] = []
     try:
-        asked, text = read_model(design, Design, "design file")
+        found, text = read_model(design, Design, "design file")
+        asked = beside(found, design)
     except InputError as error:
         problems += [replace(one, file=one.file or named) for one in error.problems]
     try:

@@ -19,7 +19,7 @@ def sheet(
     shop: ShopFile = None,
     out: OutFolder = Path("exports"),
 ) -> None:
-    """The bench sheet, the client's card and templates at true scale, into DIR/<job>/.
+    """The bench sheet, the client's card, templates and laser files, into DIR/<job>/.
 
     Example: ringgeom sheet designs/heron.toml --paper Letter
     """

@@ -37,13 +37,13 @@ class Stroke:
 
     def at(self, t: Array) -> Array:
         """Points at parameters 0 to 1, shape (len(t), 2)."""
-        found: Array = _bernstein(t, self.degree) @ self.points
+        found: Array = bernstein(t, self.degree) @ self.points
         return found
 
     def slope(self, t: Array) -> Array:
         """Derivative by the parameter, shape (len(t), 2)."""
         hodograph = self.degree * np.diff(self.points, axis=0)
-        found: Array = _bernstein(t, self.degree - 1) @ hodograph
+        found: Array = bernstein(t, self.degree - 1) @ hodograph
         return found
 
     def moved(self, matrix: Array, shift: Sequence[float]) -> Stroke:
@@ -53,9 +53,12 @@ class Stroke:
     def reversed(self) -> Stroke:
         return Stroke(self.points[::-1])
 
-    def crossings(self, y: float) -> list[float]:
-        """Parameters inside 0 to 1 at which the curve passes a height."""
-        roots = np.roots(_powers(self.points[:, 1] - np.array([y]))[::-1])
+    def crossings(self, at: float, axis: int = 1) -> list[float]:
+        """Parameters inside 0 to 1 at which the curve passes a height; for axis 0 a place along."""
+        along = self.points[:, axis]
+        if not along.min() < at < along.max():
+            return []
+        roots = np.roots(_powers(along - np.array([at]))[::-1])
         real = roots[np.abs(roots.imag) < 1e-9].real
         return sorted(float(t) for t in real if 1e-12 < t < 1 - 1e-12)
 
@@ -79,7 +82,8 @@ def line(start: Sequence[float], end: Sequence[float]) -> Stroke:
     return Stroke(np.array([start, end], dtype=float))
 
 
-def _bernstein(t: Array, degree: int) -> Array:
+def bernstein(t: Array, degree: int) -> Array:
+    """Bernstein's polynomials at parameters 0 to 1, shape (len(t), degree + 1)."""
     t = np.asarray(t, dtype=float)[:, None]
     u = 1 - t
     if degree == 0:

@@ -9,7 +9,10 @@ from functools import cached_property
 import numpy as np
 
 from ringgeom.design import Design
-from ringgeom.errors import ShapeError
+from ringgeom.engraving.asked import Lettering
+from ringgeom.engraving.engraved import Engraved
+from ringgeom.engraving.row import Row, row
+from ringgeom.errors import InputError, ShapeError
 from ringgeom.finger import FingerSize, MadeSize
 from ringgeom.form.contacts import Contact
 from ringgeom.form.curve import Arc, Array, Whole
@@ -66,6 +69,13 @@ class Asking:
             return None
 
     @cached_property
+    def rows(self) -> tuple[Row | InputError | None, ...]:
+        """Every engraving's text as it is set, or why it cannot be; None for what has none."""
+        return tuple(
+            _set(one) if isinstance(one, Lettering) else None for one in self.design.engravings
+        )
+
+    @cached_property
     def rises_mm(self) -> tuple[float, float]:
         """How far the outside falls, and the bore rises, at its edges [mm]."""
         return self.form.falls_mm
@@ -111,6 +121,7 @@ class Formed:
     ring: Ring
     volumes: Mapping[Piece, Volume]
     parts: tuple[Finished, ...]
+    engraved: tuple[Engraved, ...] = ()
 
     @cached_property
     def groups(self) -> Groups:
@@ -162,6 +173,13 @@ class Laid(Formed):
     routes: tuple[Route, ...]
     melts: MeltPlan
     marks: tuple[ArticleMark, ...]
+
+
+def _set(asked: Lettering) -> Row | InputError:
+    try:
+        return row(asked)
+    except InputError as error:
+        return error
 
 
 def turn_angles(ring: Ring) -> Array:

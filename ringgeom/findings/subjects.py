@@ -5,10 +5,12 @@ from __future__ import annotations
 from ringgeom.findings import (
     on_casting,
     on_colour,
+    on_engraving,
     on_form,
     on_gaps,
     on_inlays,
     on_joining,
+    on_lettering,
     on_marks,
     on_melts,
     on_metal,
@@ -22,10 +24,10 @@ from ringgeom.findings import (
 FIRST = (on_size, on_form, on_metal)
 """Judged by what was asked, whatever else is wrong."""
 
-ASKED = (on_places, on_inlays, on_gaps, on_overlap)
+ASKED = (on_places, on_inlays, on_gaps, on_overlap, on_lettering)
 """Judged by what was asked, unless the band itself is in the wrong unit."""
 
-FORMED = (on_section, on_walls)
+FORMED = (on_section, on_walls, on_engraving)
 """Judged by the form alone, unless anything asked for stops it."""
 
 LAID = (on_joining, on_casting, on_colour, on_melts, on_marks)

@@ -8,6 +8,14 @@ from pathlib import Path
 
 SANS, BOLD, SERIF = "BenchSans-Regular", "BenchSans-Semibold", "BenchSerif-Semibold"
 
+LETTERING = {
+    "serif": "BenchLettering-Serif",
+    "sans": "BenchLettering-Sans",
+    "bold": "BenchLettering-Bold",
+    "script": "BenchLettering-Script",
+}
+"""Fonts that are engraved, by the word a design names them with."""
+
 NOT_SHOWN = "☐"
 """Stands for a letter that the fonts lack."""
 

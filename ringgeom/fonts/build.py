@@ -1,9 +1,11 @@
-"""Builds the fonts beside this file from their npm packages; needs npm, fonttools and brotli.
+"""Builds the fonts beside this file from their npm packages; needs npm, fonttools,
+brotli and skia-pathops.
 
     python -m ringgeom.fonts.build
 
 The subsets are joined, what is missing and used here is drawn (⌀ ‰ ☐), hinting and layout are
-left out, and the family is renamed, as the licence asks of changed versions.
+left out, and the family is renamed, as the licence asks of changed versions. Fonts that are
+engraved are whole ones: they keep kerning and ligatures, and overlapping pieces are united.
 """
 
 from __future__ import annotations
@@ -31,6 +33,19 @@ FONTS = (
 )
 """npm package with its version, its files' stem, weight, our family, our file."""
 
+SANS, SERIF = "@expo-google-fonts/source-sans-3@0.4.1", "@expo-google-fonts/source-serif-4@0.4.1"
+SCRIPT = "@expo-google-fonts/dancing-script@0.4.2"
+
+LETTERING = (
+    (SERIF, "400Regular/SourceSerif4_400Regular", "source-serif-4", "Serif"),
+    (SANS, "400Regular/SourceSans3_400Regular", "source-sans-3", "Sans"),
+    (SANS, "700Bold/SourceSans3_700Bold", "source-sans-3", "Bold"),
+    (SCRIPT, "500Medium/DancingScript_500Medium", "dancing-script", "Script"),
+)
+"""npm package with its version, its file, its licence's stem here, our style."""
+
+HINTING = ("DSIG", "gasp", "prep", "fpgm", "cvt ", "STAT", "meta")
+
 DROPPED = ("GSUB", "GPOS", "GDEF", "fvar", "STAT", "DSIG", "gasp", "prep", "fpgm", "cvt ", "kern")
 
 
@@ -41,17 +56,45 @@ def main() -> None:
             files = _fetched(package, stem, weight, Path(folder))
             _built(files, family, name).save(HERE / f"{name}.ttf")
             print(HERE / f"{name}.ttf")
+        for package, stem, licence, style in LETTERING:
+            print(_lettering(package, stem, licence, style, Path(folder)))
 
 
-def _fetched(package: str, stem: str, weight: int, folder: Path) -> list[Path]:
+def _lettering(package: str, stem: str, licence: str, style: str, folder: Path) -> Path:
+    from fontTools.ttLib import TTFont
+    from fontTools.ttLib.removeOverlaps import removeOverlaps
+
+    unpacked = _unpacked(package, folder / f"lettering-{style}")
+    font = TTFont(unpacked / f"{stem}.ttf")
+    for table in HINTING:
+        if table in font:
+            del font[table]
+    removeOverlaps(font)
+    name = f"BenchLettering-{style}"
+    _renamed(font, f"Bench Lettering {style}", name)
+    font.save(HERE / f"{name}.ttf")
+    text = (unpacked / "LICENSE_FONT").read_text(encoding="utf-8")
+    path = HERE / f"LICENSE-{licence}.txt"
+    if not path.exists():
+        path.write_text(text, encoding="utf-8")
+    return HERE / f"{name}.ttf"
+
+
+def _unpacked(package: str, folder: Path) -> Path:
+    folder.mkdir()
     told = subprocess.run(
         ["npm", "pack", "--silent", package], cwd=folder, check=True, capture_output=True, text=True
     )
     with tarfile.open(folder / told.stdout.strip()) as packed:
-        packed.extractall(folder / stem, filter="data")
-    licence = (folder / stem / "package" / "LICENSE").read_text(encoding="utf-8")
+        packed.extractall(folder, filter="data")
+    return folder / "package"
+
+
+def _fetched(package: str, stem: str, weight: int, folder: Path) -> list[Path]:
+    package_folder = _unpacked(package, folder / f"{stem}-{weight}")
+    licence = (package_folder / "LICENSE").read_text(encoding="utf-8")
     (HERE / f"LICENSE-{stem}.txt").write_text(licence, encoding="utf-8")
-    found = [folder / stem / f"package/files/{stem}-{s}-{weight}-normal.woff2" for s in SCRIPTS]
+    found = [package_folder / f"files/{stem}-{s}-{weight}-normal.woff2" for s in SCRIPTS]
     return [path for path in found if path.exists()]
 
 

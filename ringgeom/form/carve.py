@@ -122,11 +122,12 @@ def _apart(solid: Manifold, marks: Sequence[Mark], twist: float) -> dict[int, Me
             continue
         if len(held) != 1 or held[0] in found:
             raise ShapeError("a part falls into other pieces as a solid than in its section")
-        found[held[0]] = _mesh(part.simplify(FINEST_MM))
+        found[held[0]] = mesh_of(part.simplify(FINEST_MM))
     return found
 
 
-def _mesh(solid: Manifold) -> Mesh:
+def mesh_of(solid: Manifold) -> Mesh:
+    """A boolean's solid as a closed mesh, its shortest edges closed up."""
     plain = solid.to_mesh64()
     mesh = Mesh(
         np.asarray(plain.vert_properties[:, :3], dtype=np.float64),

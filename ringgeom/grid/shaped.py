@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ringgeom.engraving.engraved import taken_mm3
 from ringgeom.findings import Asking, Laid
 from ringgeom.form.contacts import contacts
 from ringgeom.form.measure import Build, build
@@ -54,13 +55,15 @@ def shaped(asking: Asking) -> Shaped:
     """
     formed = formed_of(asking)
     drawn, design, shop = formed.ring, asking.design, asking.shop
-    found = parts(drawn, formed.parts, shop)
+    cast_in = taken_mm3(formed.engraved, cast=True)
+    found = parts(drawn, formed.parts, shop, engraved=cast_in)
     touch = contacts(drawn)
     laid = Laid(
         asking=asking,
         ring=drawn,
         volumes=formed.volumes,
         parts=found,
+        engraved=formed.engraved,
         sprues={},
         castings=(),
         contacts=touch,

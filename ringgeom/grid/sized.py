@@ -23,6 +23,7 @@ from ringgeom.form.pieces import Piece
 from ringgeom.form.raised import raised, same_section
 from ringgeom.form.ring import Ring
 from ringgeom.form.volume import Volume, volumes
+from ringgeom.grid.lettered import Off, cut_alone, cut_over
 from ringgeom.grid.shaped import Shaped, shaped
 from ringgeom.making.part import Part
 from ringgeom.making.sprue import Feet, feet
@@ -104,7 +105,7 @@ def _alone(asking: Asking) -> Sized:
     finished = {piece: np.array([v.volume_mm3]) for piece, v in found.laid.volumes.items()}
     cast = {piece: np.array([v.volume_mm3]) for piece, v in found.cast.items()}
     lengths = [np.array([one.length_mm]) for one in found.builds]
-    return _gathered(found, (asking,), finished, cast, lengths)
+    return _gathered(found, (asking,), finished, cast, lengths, cut_alone(found.laid.engraved))
 
 
 def _between(askings: Sequence[Asking]) -> Sized | None:
@@ -117,6 +118,9 @@ def _between(askings: Sequence[Asking]) -> Sized | None:
     if not same_section(found.ring):
         return None
     ring = found.ring
+    if found.laid.engraved and ring.knots():
+        # a letter may lie on another segment at another size
+        return None
     other = raised(ring, first.design.parts, last.form.inside_diameter_mm)
     bores = np.array([one.form.inside_diameter_mm for one in askings])
     finished = _over(ring, other, found.laid.volumes, volumes(other), bores)
@@ -124,7 +128,8 @@ def _between(askings: Sequence[Asking]) -> Sized | None:
     lengths = _lengths(found, other, bores)
     if finished is None or cast is None or lengths is None:
         return None
-    return _gathered(found, tuple(askings), finished, cast, lengths)
+    off = cut_over(found.laid.engraved, other, first, bores)
+    return _gathered(found, tuple(askings), finished, cast, lengths, off)
 
 
 def _repeated(one: Sized, askings: Sequence[Asking]) -> Sized:
@@ -134,8 +139,9 @@ def _repeated(one: Sized, askings: Sequence[Asking]) -> Sized:
         one.shaped,
         tuple(askings),
         {piece: volume[alike] for piece, volume in one.volumes.items()},
-        {part.cast_piece: row[alike] for part, row in zip(one.parts, one.cast_mm3, strict=True)},
+        {piece: np.full(len(askings), v.volume_mm3) for piece, v in one.shaped.cast.items()},
         [np.full(len(askings), build.length_mm) for build in one.shaped.builds],
+        cut_alone(one.shaped.laid.engraved, len(askings)),
     )
 
 
@@ -145,6 +151,7 @@ def _gathered(
     finished: Mapping[Piece, Array],
     cast: Mapping[Piece, Array],
     lengths: Sequence[Array],
+    off: Off,
 ) -> Sized:
     parts, shop = found.laid.parts, found.laid.asking.shop
     rises = (np.array([one.form.inside_diameter_mm for one in askings]) / 2) - (
@@ -168,8 +175,12 @@ def _gathered(
         shaped=found,
         askings=askings,
         volumes=finished,
-        volume_mm3=_rows([finished[part.piece] for part in parts], len(askings)),
-        cast_mm3=_rows([cast[part.cast_piece] for part in parts], len(askings)),
+        volume_mm3=_rows(
+            [finished[p.piece] - off.finished.get(p.piece, 0.0) for p in parts], len(askings)
+        ),
+        cast_mm3=_rows(
+            [cast[p.cast_piece] - off.cast.get(p.cast_piece, 0.0) for p in parts], len(askings)
+        ),
         sprue_mm3=_rows([one.volume_mm3 for one in stood], len(askings)),
         feet=stood,
         extents=extents,

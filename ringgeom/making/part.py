@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ringgeom.asked import file_word
@@ -32,6 +32,8 @@ class Finished:
         Never scaled.
     volume_by : str
         ``closed form`` or ``quadrature``.
+    engraved_mm3 : float
+        Taken off by engraving, and off `volume_mm3` already; less than 0 stands on its face.
     """
 
     name: str
@@ -40,6 +42,7 @@ class Finished:
     piece: Piece
     volume_mm3: float
     volume_by: str
+    engraved_mm3: float = 0.0
 
     @property
     def finished_g(self) -> float:
@@ -82,7 +85,11 @@ class Part(Finished):
 
 
 def finished_parts(
-    ring: Ring, *, alloys: Sequence[Sequence[Alloy]], body: Alloy | None
+    ring: Ring,
+    *,
+    alloys: Sequence[Sequence[Alloy]],
+    body: Alloy | None,
+    engraved: Mapping[Piece, float] | None = None,
 ) -> tuple[Finished, ...]:
     """Every part of a ring in the order written, the body last.
 
@@ -92,7 +99,10 @@ def finished_parts(
         For each claim of the ring, the alloy of each of its parts.
     body : Alloy, optional
         Metal of what is left; without it, what is left is no part.
+    engraved : mapping, optional
+        Taken off each piece [mm3].
     """
+    off = engraved or {}
     volume = volumes(ring)
     ours = [piece for piece in volume if piece.owner.kind in ("part", "body")]
     split = Counter((piece.owner, piece.sector) for piece in ours)
@@ -115,22 +125,34 @@ def finished_parts(
                     alloy=alloy,
                     place=place,
                     piece=piece,
-                    volume_mm3=volume[piece].volume_mm3,
+                    volume_mm3=volume[piece].volume_mm3 - off.get(piece, 0.0),
                     volume_by=volume[piece].by,
+                    engraved_mm3=off.get(piece, 0.0),
                 )
             )
     return tuple(found)
 
 
-def parts(ring: Ring, finished: Sequence[Finished], shop: Shop) -> tuple[Part, ...]:
+def parts(
+    ring: Ring,
+    finished: Sequence[Finished],
+    shop: Shop,
+    *,
+    engraved: Mapping[Piece, float] | None = None,
+) -> tuple[Part, ...]:
     """The parts with their stock on, as they are cast.
+
+    Parameters
+    ----------
+    engraved : mapping, optional
+        Left out of each piece with its stock, because it is cast in [mm3].
 
     Raises
     ------
     ShapeError
         A part is there when finished and gone as cast, or the other way round.
     """
-    cast = volumes(ring, with_stock=True)
+    cast, off = volumes(ring, with_stock=True), engraved or {}
     found: list[Part] = []
     for one in finished:
         as_cast = _as_cast(ring, one.piece)
@@ -146,8 +168,9 @@ def parts(ring: Ring, finished: Sequence[Finished], shop: Shop) -> tuple[Part, .
                 piece=one.piece,
                 volume_mm3=one.volume_mm3,
                 volume_by=one.volume_by,
+                engraved_mm3=one.engraved_mm3,
                 cast_piece=as_cast,
-                cast_mm3=cast[as_cast].volume_mm3,
+                cast_mm3=cast[as_cast].volume_mm3 - off.get(as_cast, 0.0),
                 scale=scale,
                 pieces_round=1 if sectors is None else sectors.count,
                 lean=0.0 if sectors is None else abs(sectors.twist) * ring.form.width_mm / 2,

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ringgeom.engraving.engraved import Engraved
+from ringgeom.engraving.solid import lettered
 from ringgeom.errors import ShapeError
 from ringgeom.form.carve import WELDS_MM
 from ringgeom.form.curve import Array, chord_angle
@@ -32,15 +34,23 @@ class Wax:
     with_sprue: bool
 
 
-def waxes(ring: Ring, parts: Sequence[Part], sprues: Mapping[str, Sprue], shop: Shop) -> list[Wax]:
-    """The patterns of all parts, in their order.
+def waxes(
+    ring: Ring,
+    parts: Sequence[Part],
+    sprues: Mapping[str, Sprue],
+    shop: Shop,
+    engraved: Sequence[Engraved] = (),
+) -> list[Wax]:
+    """The patterns of all parts, in their order, with the letters that are cast in.
 
     Raises
     ------
     ShapeError
         A part cannot be meshed as designed.
     """
-    cast = solids(ring, chord_mm=shop.mesh.chord_mm, with_stock=True)
+    chord = shop.mesh.chord_mm
+    plain = solids(ring, chord_mm=chord, with_stock=True)
+    cast = lettered(plain, engraved, chord_mm=chord, with_stock=True)
     found = []
     for part in parts:
         if part.cast_piece not in cast:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ringgeom.asked import file_word
+from ringgeom.engraving.solid import lettered
 from ringgeom.errors import StopError
 from ringgeom.form.ring import ring
 from ringgeom.form.solid import solids
@@ -105,6 +106,7 @@ def sheet_files(
 ) -> Iterator[tuple[str, Content]]:
     """What is printed: the bench sheet, the card with a picture, templates at true scale."""
     from ringgeom.drawing.section import enlarged_section
+    from ringgeom.output.laser_files import laser_files
     from ringgeom.output.svg import drawing_svg
     from ringgeom.output.template_files import template_files
     from ringgeom.sheet.bench import bench_sheet
@@ -122,6 +124,8 @@ def sheet_files(
     yield f"{word}_section.svg", drawing_svg(enlarged_section(job), title=title)
     for name, content in template_files(job, size):
         yield f"templates/{word}_{name}", content
+    for name, content in laser_files(job):
+        yield f"laser/{word}_{name}", content
 
 
 def _written(
@@ -155,7 +159,7 @@ def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]
         for casting in job.castings
         for part, sprue in zip(casting.parts, casting.sprues, strict=True)
     }
-    found = waxes(job.ring, job.parts, sprues, job.shop)
+    found = waxes(job.ring, job.parts, sprues, job.shop, job.engraved)
     name = job.design.job.name
     names = wax_names(name, found)
     for wax, word in zip(found, names, strict=True):
@@ -221,7 +225,7 @@ def _assembly(job: Job, told: Told) -> Iterator[tuple[str, Content]]:
     assert job.ring is not None
     word, chord = short(file_word(job.design.job.name), 200), job.shop.mesh.chord_mm
     told("solids as finished")
-    meshes = solids(job.ring, chord_mm=chord)
+    meshes = lettered(solids(job.ring, chord_mm=chord), job.engraved, chord_mm=chord)
     told("assembly")
     colours = swatches(job)
     items = [

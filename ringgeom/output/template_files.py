@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from io import StringIO
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
-from ringgeom.drawing.shapes import COLOUR, WIDTH_MM
+from ringgeom.drawing.shapes import COLOUR, WIDTH_MM, Point
 from ringgeom.drawing.template import INKS, LAYERS, Template, template_drawing, templates
 from ringgeom.jobs import Job
 
@@ -50,6 +50,24 @@ def template_svg(one: Template, name: str) -> bytes:
 
 def template_dxf(one: Template) -> bytes:
     """A template as DXF in mm: polylines on named layers, nothing else."""
+    return dxf_bytes(LAYERS, {layer: list(paths) for layer, paths in one.layers.items()})
+
+
+def dxf_bytes(
+    layers: Sequence[str],
+    opened: Mapping[str, Sequence[Sequence[Point]]],
+    closed: Mapping[str, Sequence[Sequence[Point]]] | None = None,
+    words: Mapping[str, Sequence[tuple[Point, str, float]]] | None = None,
+) -> bytes:
+    """A DXF in mm on named layers; the same content gives the same bytes.
+
+    Parameters
+    ----------
+    opened, closed : mapping
+        Polylines of each layer [mm].
+    words : mapping, optional
+        Texts of each layer: where, what, how high [mm].
+    """
     import ezdxf
 
     before = ezdxf.options.write_fixed_meta_data_for_testing
@@ -58,10 +76,16 @@ def template_dxf(one: Template) -> bytes:
     try:
         document = ezdxf.new("R2010", units=DXF_MM)
         space = document.modelspace()
-        for layer in LAYERS:
+        for layer in layers:
             document.layers.add(layer)
-            for path in one.layers[layer]:
-                space.add_lwpolyline(path, dxfattribs={"layer": layer})
+            on = {"layer": layer}
+            for path in opened.get(layer, ()):
+                space.add_lwpolyline(path, dxfattribs=on)
+            for path in (closed or {}).get(layer, ()):
+                space.add_lwpolyline(path, close=True, dxfattribs=on)
+            for at, text, size_mm in (words or {}).get(layer, ()):
+                written = space.add_text(text, height=size_mm, dxfattribs=on)
+                written.set_placement(at)
         for kind in sorted(document.entitydb.dxf_types_in_use()):
             document.classes.add_class(kind)
         stream = StringIO()

@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 
+from ringgeom.engraving.solid import lettered
 from ringgeom.form.mesh import Mesh
 from ringgeom.form.solid import solids
 from ringgeom.sketch import Sketch
@@ -26,7 +27,11 @@ def ring_bytes(sketch: Sketch, *, quick: bool) -> bytes:
     blocks: list[bytes] = []
     parts: list[dict[str, Any]] = []
     if sketch.ring is not None:
-        meshes = solids(sketch.ring, chord_mm=QUICK_CHORD_MM if quick else FULL_CHORD_MM)
+        chord = QUICK_CHORD_MM if quick else FULL_CHORD_MM
+        meshes = solids(sketch.ring, chord_mm=chord)
+        if not quick:
+            # under the hand the ring is shown plain; its letters come when it is let go
+            meshes = lettered(meshes, sketch.engraved, chord_mm=chord)
         colours = {alloy.name: found for alloy, found in sketch.colours}
         for part in sketch.parts:
             positions, normals = _shaded(meshes[part.piece])

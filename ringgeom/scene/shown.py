@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ringgeom.colour import Colour, colour
 from ringgeom.colour.predict import Finish
+from ringgeom.engraving.solid import lettered
 from ringgeom.errors import ShapeError, StopError
 from ringgeom.form.grid import CHORD_MM
 from ringgeom.form.mesh import Mesh
@@ -88,7 +89,8 @@ def shown(job: Job) -> Shown:
     """
     if job.ring is None:
         raise StopError("a finding stops this design: there is no picture of it")
-    meshes = solids(job.ring, chord_mm=CHORD_OF_PICTURES_MM)
+    plain = solids(job.ring, chord_mm=CHORD_OF_PICTURES_MM)
+    meshes = lettered(plain, job.engraved, chord_mm=CHORD_OF_PICTURES_MM)
     places = placed_places(job.design, job.form.band)
     found = []
     for part in job.parts:

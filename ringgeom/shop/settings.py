@@ -105,6 +105,11 @@ class Limits(Asked):
     gap_least_mm: Limit = 0.025
     gap_warn_mm: Limit = 0.2
     press_stop_mm: Limit = 0.035
+    letter_height_warn_mm: Limit = 0.8
+    letter_line_warn_mm: Limit = 0.08
+    letter_cast_warn_mm: Limit = 0.3
+    letter_floor_warn_mm: Limit = 0.5
+    letter_floor_stop_mm: Limit = 0.3
     finger_least_mm: Limit = 11.0
     finger_most_mm: Limit = 26.0
     width_most_mm: Limit = 15.0

@@ -27,6 +27,10 @@ from referees import kernel_pieces  # noqa: E402
 
 from ringgeom.colour import labs  # noqa: E402
 from ringgeom.design import read_design  # noqa: E402
+from ringgeom.engraving.asked import Lettering  # noqa: E402
+from ringgeom.engraving.engraved import Engraved, engraved  # noqa: E402
+from ringgeom.engraving.row import row  # noqa: E402
+from ringgeom.engraving.solid import lettered  # noqa: E402
 from ringgeom.form.places import Channel, Gap  # noqa: E402
 from ringgeom.form.profiles import Domed  # noqa: E402
 from ringgeom.form.ring import RingForm, ring  # noqa: E402
@@ -88,6 +92,71 @@ def pieces(folder: Path) -> None:
             f"{piece}: ours {a * 1e3:8.2f} ms, kernel {b * 1e3:9.1f} ms, "
             f"ratio {b / a:6.0f}  (wanted {WANTED[piece]})"
         )
+
+
+TEXT = "BROWNHEDGE"
+LETTERED = {"kind": "lettering", "height_mm": 1.5, "floor": "flat", "at": "3:00"}
+
+
+def ours_lettered(folder: Path) -> tuple[Engraved, dict[Any, Any]]:
+    """R2 with a text of ten letters in its bore: the whole job, its font too."""
+    laid = ring(FORM, PLACES["R2"])
+    volumes(laid)
+    asked = Lettering(**{"text": TEXT, **LETTERED})
+    (found,) = engraved(laid, [asked], [row(asked)])
+    meshes = lettered(solids(laid, chord_mm=0.005), [found], chord_mm=0.005)
+    for number, mesh in enumerate(meshes.values()):
+        with (folder / f"lettered-{number}.stl").open("wb") as file:
+            file.write(stl_bytes(mesh, "lettered"))
+    return found, meshes
+
+
+def kernel_lettered(folder: Path, found: Engraved) -> tuple[float, Any]:
+    """The same by the kernel, which is given the outlines: build, cut, volume, mesh, STL."""
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+    from referees.kernel_letters import letter
+    from referees.kernel_region import listed
+
+    parts = kernel_pieces.built("R2")
+    radius = found.face.radius_mm
+    tools = [
+        solid
+        for shape in found.copies[0]
+        for solid in letter(
+            [[stroke.points for stroke in loop] for loop in shape.loops],
+            radius,
+            radius - 0.3,
+            radius + 0.15,
+        )
+    ]
+    cut = BRepAlgoAPI_Cut()
+    cut.SetArguments(listed(parts["band"]))
+    cut.SetTools(listed(*tools))
+    cut.Build()
+    parts["band"] = cut.Shape()
+    for name, shape in parts.items():
+        volume = kernel_pieces.volume_mm3(shape)
+        kernel_pieces.meshed(shape)
+        kernel_pieces.write_stl(shape, folder / f"lettered-{name}.stl")
+        if name == "band":
+            band = volume
+    return band, parts["band"]
+
+
+def letters(folder: Path) -> None:
+    """An engraved text against the kernel, at the deviation of both measured."""
+    found, meshes = ours_lettered(folder)
+    mine = [seconds(ours_lettered, folder) for _ in range(OURS_A_RUN)]
+    begun = time.perf_counter()
+    _, cut = kernel_lettered(folder, found)
+    b, a = time.perf_counter() - begun, statistics.median(mine)
+    band = max(meshes.values(), key=lambda mesh: len(mesh.faces))
+    off = kernel_pieces.measured_deviation_mm(cut, (band.vertices, band.faces))
+    theirs = kernel_pieces.measured_deviation_mm(cut, kernel_pieces.mesh_of(cut))
+    print(
+        f"ten letters on R2: ours {a * 1e3:8.2f} ms, kernel {b * 1e3:9.1f} ms, "
+        f"ratio {b / a:6.0f}  (wanted 50); deviation {off:.4f} and {theirs:.4f} mm"
+    )
 
 
 def stl_against_raw(folder: Path) -> None:
@@ -208,6 +277,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         pieces(folder)
+        letters(folder)
         stl_against_raw(folder)
         recipes()
         rings()

@@ -33,6 +33,10 @@ BRICKS = (
     "gap_mm = 0.05\n"
 )
 
+LETTERS = (
+    '[[engraving]]\nkind = "lettering"\ntext = "EVER AFTER"\nheight_mm = 1.6\ndepth_mm = 0.2\n'
+)
+
 TEXTS = {
     "plain": BAND + BODY,
     "undercut, waving, lined": f"{BAND}{BODY}{LINING}{REED}"
@@ -50,10 +54,14 @@ TEXTS = {
     "steep wave": f"{BAND}{BODY}{REED.replace('0.05', '{ side = 0.03 }')}"
     "wave = { amplitude_mm = 0.6, count = 12 }\n",
     "no body": BAND + REED,
+    # room for marks beside it on large fingers only; over the reed's wall on the outside
+    "lettered": f"{BAND}{BODY}{REED}{LETTERS}repeat = 3\n"
+    f'{LETTERS}on = "outside"\ncentre_mm = 1.0\nmade = "cast"\n',
 }
 """Where every size has one section, or a segment of it."""
 
 BY_ITSELF = {
+    "lettered bricks": f'{BAND}{BRICKS}count = 9\n{LETTERS}on = "outside"\n',
     "waving and wrapped": f'{BAND}{BODY}{REED}{WAVE}route = "wrap and seam"\nseam_mm = 0.1\n',
     "bricks under a wave": f"{BAND}{REED}{WAVE}{BRICKS}count = 4\n",
 }

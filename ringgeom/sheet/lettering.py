@@ -1,0 +1,55 @@
+"""What is engraved, on the bench sheet: a table, and every lettered face unrolled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import tau
+
+from reportlab.platypus import Flowable, KeepTogether
+
+from ringgeom.drawing.laser import unwound
+from ringgeom.drawing.lettering import lettering_drawing
+from ringgeom.engraving.asked import Lettering
+from ringgeom.engraving.clock import clock_words
+from ringgeom.engraving.engraved import Engraved
+from ringgeom.jobs import Job
+from ringgeom.sheet.paper import SOFT, Paper, Sketch, para, section, table
+
+Rows = list[list[str | Flowable]]
+
+
+def lettering(job: Job, paper: Paper) -> Iterator[Flowable]:
+    """Nothing for a ring without."""
+    if not job.engraved:
+        return
+    rows: Rows = [_row(job, one) for one in job.engraved]
+    widths = [46, 16, 16, 22, 18, 22]
+    head = ("lettering and room for marks", "on", "middle at", "across, mm", "high", "depth")
+    whole = [*widths, paper.inner_mm - sum(widths)]
+    yield KeepTogether([section("Lettering"), table((*head, "takes, mm³"), rows, whole)])
+    for one in unwound(job):
+        if not one.mirrored:
+            yield Sketch(lettering_drawing(one, paper.inner_mm))
+    yield para(
+        "Depths are in the finished face. Files for the laser lie in laser/; power and passes are "
+        "set at the machine.",
+        SOFT,
+    )
+
+
+def _row(job: Job, one: Engraved) -> list[str | Flowable]:
+    asked = one.asked
+    at = [asked.on, clock_words(asked.angle % tau), f"{asked.centre_mm:+.2f}"]
+    if not isinstance(asked, Lettering):
+        room = f"room for the {asked.which} mark, {asked.width_mm:g} × {asked.height_mm:g}"
+        return [room, *at, f"{asked.height_mm:g}", "", ""]
+    assert one.row is not None
+    text = f"“{asked.text}” {asked.font}, {one.row.length_mm:.2f} mm"
+    if asked.repeat > 1:
+        text += f", {asked.repeat} times"
+    how = "high" if asked.raised else "cast in" if asked.cast_in else asked.floor
+    names = {part.piece: part.name for part in job.parts}
+    taken = ", ".join(
+        f"{names[piece]} {volume:.2f}" for piece, volume in one.removed if piece in names
+    )
+    return [text, *at, f"{asked.height_mm:g}", f"{asked.depth_mm:g} {how}", taken]

@@ -24,7 +24,7 @@ from ringgeom.errors import OutputError
 Run = Callable[..., Any]
 Tree = dict[str, bytes]
 
-STEMS = ("alder", "harbour", "heron", "plover", "quarry", "saltmarsh", "tideline")
+STEMS = ("alder", "avocet", "harbour", "heron", "plover", "quarry", "saltmarsh", "tideline")
 
 
 def tree(folder: Path) -> Tree:

@@ -230,6 +230,7 @@ def test_own_fonts_lie_beside_the_design(run: Callable[..., Any], tmp_path: Path
     """By the command the font file is found; the page reads none, and says so."""
     from ringgeom.fonts import LETTERING, font_path
     from ringgeom.page.latest import Latest
+    from ringgeom.page.shop_desk import ShopDesk
     from ringgeom.page.view import view
 
     text = TEXT.format(ring="", rest=engraving(font="own.ttf"))
@@ -243,12 +244,12 @@ def test_own_fonts_lie_beside_the_design(run: Callable[..., Any], tmp_path: Path
     assert own["engravings"][0]["taken"][0]["engraved_mm3"] == pytest.approx(
         plain.parts[0].engraved_mm3, rel=1e-12
     )
-    shown = view(text, (), Latest(rg.Shop()))
+    shown = view(text, (), Latest(ShopDesk(None, tmp_path)))
     assert shown["stopped"]
     assert any("by the commands only" in finding["text"] for finding in shown["findings"])
     # any font of the machine is out of the page's reach, also by a whole path
     whole = text.replace("own.ttf", str(tmp_path / "own.ttf"))
-    assert view(whole, (), Latest(rg.Shop()))["stopped"]
+    assert view(whole, (), Latest(ShopDesk(None, tmp_path)))["stopped"]
     design = rg.read_design(tmp_path / "ring.toml")
     (one,) = design.engravings
     assert isinstance(one, Lettering)

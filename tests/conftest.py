@@ -12,6 +12,11 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 import pytest
+from hypothesis import settings
+
+# a slow machine is no fault of the program
+settings.register_profile("patient", deadline=None)
+settings.load_profile("patient")
 
 ROOT = Path(__file__).parents[1]
 DESIGNS = tuple(sorted((ROOT / "designs").glob("*.toml")))

@@ -37,13 +37,13 @@ class Stroke:
 
     def at(self, t: Array) -> Array:
         """Points at parameters 0 to 1, shape (len(t), 2)."""
-        found: Array = _bernstein(t, self.degree) @ self.points
+        found: Array = bernstein(t, self.degree) @ self.points
         return found
 
     def slope(self, t: Array) -> Array:
         """Derivative by the parameter, shape (len(t), 2)."""
         hodograph = self.degree * np.diff(self.points, axis=0)
-        found: Array = _bernstein(t, self.degree - 1) @ hodograph
+        found: Array = bernstein(t, self.degree - 1) @ hodograph
         return found
 
     def moved(self, matrix: Array, shift: Sequence[float]) -> Stroke:
@@ -79,7 +79,8 @@ def line(start: Sequence[float], end: Sequence[float]) -> Stroke:
     return Stroke(np.array([start, end], dtype=float))
 
 
-def _bernstein(t: Array, degree: int) -> Array:
+def bernstein(t: Array, degree: int) -> Array:
+    """Weights of the control points at parameters, shape (len(t), degree + 1)."""
     t = np.asarray(t, dtype=float)[:, None]
     u = 1 - t
     if degree == 0:

@@ -6,8 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from ringgeom.engraving.face import Face
 from ringgeom.engraving.patterns.pattern import Asking, Pattern
+from ringgeom.engraving.unrolled import Unrolled
 
 WORDS = {
     "round": "brushed round the ring",
@@ -24,7 +24,7 @@ class Brushed(Asking):
     way: Literal["round", "across", "slanted", "no way"] = "round"
     angle_deg: Annotated[float, Field(gt=0, lt=180)] = 45.0
 
-    def on(self, face: Face) -> Pattern:
+    def on(self, face: Unrolled) -> Pattern:
         return Pattern(
             cuts=(), figures=(), count=1, notes=(WORDS[self.way].format(angle=self.angle_deg),)
         )

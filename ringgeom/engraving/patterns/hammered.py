@@ -13,7 +13,6 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from pydantic import Field
 
-from ringgeom.engraving.face import Face
 from ringgeom.engraving.flat import shape_of
 from ringgeom.engraving.patterns.pattern import (
     MOST_FIGURES,
@@ -23,6 +22,7 @@ from ringgeom.engraving.patterns.pattern import (
     Pattern,
     room,
 )
+from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array
 
@@ -41,7 +41,7 @@ class Hammered(Asking):
     margin_mm: Annotated[float, Field(ge=0, le=10)] = 0.0
     seed: Annotated[int, Field(ge=0, le=999_999)] = 7
 
-    def on(self, face: Face) -> Pattern:
+    def on(self, face: Unrolled) -> Pattern:
         if self.least_depth_mm > self.most_depth_mm:
             raise ShapeError(
                 f"the least depth, {self.least_depth_mm:g} mm, is more than the most, "
@@ -73,7 +73,7 @@ class Hammered(Asking):
         return Pattern(cuts=tuple(cuts), figures=tuple(cut.shape for cut in cuts), count=len(cuts))
 
 
-def _facets(blows: Array, face: Face) -> list[Any]:
+def _facets(blows: Array, face: Unrolled) -> list[Any]:
     """The part of the face nearest to each blow; one that lies across the seam stays whole.
 
     The face is mirrored at its edges, so that every cell ends there by itself.

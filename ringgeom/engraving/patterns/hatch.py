@@ -14,7 +14,6 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from pydantic import Field
 
-from ringgeom.engraving.face import Face
 from ringgeom.engraving.flat import shape_of
 from ringgeom.engraving.patterns.pattern import (
     MOST_FIGURES,
@@ -26,6 +25,7 @@ from ringgeom.engraving.patterns.pattern import (
     room,
     rounds,
 )
+from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import ShapeError
 
 
@@ -40,7 +40,7 @@ class Hatch(Asking):
     margin_mm: Annotated[float, Field(ge=0, le=10)] = 0.0
     depth_mm: Depth = 0.15
 
-    def on(self, face: Face) -> Pattern:
+    def on(self, face: Unrolled) -> Pattern:
         from shapely import Polygon, box, unary_union
 
         face = room(face, self.margin_mm, self.line_mm, "a hatch")

@@ -17,10 +17,10 @@ import numpy as np
 from pydantic import Field
 
 from ringgeom.engraving.arcs import arc, closed, disc
-from ringgeom.engraving.face import Face
 from ringgeom.engraving.patterns.pattern import Asking, Cut, Depth, Pattern, closing, room, rounds
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.stroke import Stroke, line
+from ringgeom.engraving.unrolled import Unrolled
 
 PART = 0.35
 """How much of its radius a part circle lies inside the edge, beyond its centre."""
@@ -37,7 +37,7 @@ class Milgrain(Asking):
     edges: Literal["both", "low", "high"] = "both"
     depth_mm: Depth = 0.15
 
-    def on(self, face: Face) -> Pattern:
+    def on(self, face: Unrolled) -> Pattern:
         open_to_edge = self.edge_mm == 0
         deep = self.bead_mm * (0.5 + 0.5 * PART) if open_to_edge else self.bead_mm + self.groove_mm
         deep += self.groove_mm
@@ -71,7 +71,7 @@ class Milgrain(Asking):
         middle = 0.5 * deep
         bead = disc((0.5 * pitch, middle), 0.5 * self.bead_mm)
         beads = [bead.moved(k * pitch) for k in range(count)]
-        strip = Face(round_mm=count * pitch, low_mm=0.0, high_mm=deep).whole
+        strip = Unrolled(round_mm=count * pitch, low_mm=0.0, high_mm=deep).whole
         holes = [
             tuple(stroke.reversed() for stroke in reversed(loop))
             for one in beads

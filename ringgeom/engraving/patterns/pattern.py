@@ -9,8 +9,8 @@ from typing import Annotated
 from pydantic import Field
 
 from ringgeom.asked import Asked
-from ringgeom.engraving.face import Face
 from ringgeom.engraving.shape import Shape
+from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import ShapeError
 
 Depth = Annotated[float, Field(gt=0, le=1.5)]
@@ -34,7 +34,7 @@ class Pattern:
 
     `cuts` are taken out; `figures` are what is seen, standing or cut. `count` is how many repeats
     go round. Where `wraps`, the cuts are opened at the seam only to be drawn flat:
-    `face.without_seam` gives their outline as it is. `notes` say what was made to close.
+    `unrolled.without_seam` gives their outline as it is. `notes` say what was made to close.
     """
 
     cuts: tuple[Cut, ...]
@@ -54,7 +54,7 @@ class Asking(Asked):
     """Parameters of a pattern, with their limits."""
 
     @abstractmethod
-    def on(self, face: Face) -> Pattern:
+    def on(self, face: Unrolled) -> Pattern:
         """The pattern on a face.
 
         Raises
@@ -64,7 +64,7 @@ class Asking(Asked):
         """
 
 
-def rounds(face: Face, asked_mm: float, *, what: str, least: int = 3, step: int = 1) -> int:
+def rounds(face: Unrolled, asked_mm: float, *, what: str, least: int = 3, step: int = 1) -> int:
     """How many repeats near a wanted length go round, a whole number that `step` divides.
 
     Raises
@@ -85,7 +85,7 @@ def rounds(face: Face, asked_mm: float, *, what: str, least: int = 3, step: int 
     return count
 
 
-def room(face: Face, margin_mm: float, least_mm: float, what: str) -> Face:
+def room(face: Unrolled, margin_mm: float, least_mm: float, what: str) -> Unrolled:
     """The face within its margins.
 
     Raises

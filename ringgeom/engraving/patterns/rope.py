@@ -13,10 +13,10 @@ import numpy as np
 from pydantic import Field
 
 from ringgeom.engraving.arcs import closed
-from ringgeom.engraving.face import Face
 from ringgeom.engraving.patterns.pattern import Asking, Cut, Depth, Pattern, closing, room, rounds
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.stroke import Stroke, line
+from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array
 
@@ -37,7 +37,7 @@ class Rope(Asking):
     hand: Literal["right", "left"] = "right"
     depth_mm: Depth = 0.2
 
-    def on(self, face: Face) -> Pattern:
+    def on(self, face: Unrolled) -> Pattern:
         deep = self.height_mm + 2 * self.groove_mm
         middle = face.middle_mm + self.centre_mm
         room(face, abs(self.centre_mm), deep, "a rope with its groove")

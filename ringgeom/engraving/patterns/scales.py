@@ -14,7 +14,6 @@ from pydantic import Field
 
 from ringgeom.engraving.arcs import disc
 from ringgeom.engraving.combined import less, shared
-from ringgeom.engraving.face import Face, ground
 from ringgeom.engraving.flat import extent_mm
 from ringgeom.engraving.patterns.pattern import (
     MOST_FIGURES,
@@ -27,6 +26,7 @@ from ringgeom.engraving.patterns.pattern import (
     rounds,
 )
 from ringgeom.engraving.shape import Shape, joined
+from ringgeom.engraving.unrolled import Unrolled, ground
 from ringgeom.errors import ShapeError
 
 TOP = 0.45
@@ -44,7 +44,7 @@ class Scales(Asking):
     margin_mm: Annotated[float, Field(ge=0, le=10)] = 0.0
     depth_mm: Depth = 0.15
 
-    def on(self, face: Face) -> Pattern:
+    def on(self, face: Unrolled) -> Pattern:
         face = room(face, self.margin_mm, self.row_mm, "scales")
         count = rounds(face, self.scale_mm, what="scales")
         pitch = face.round_mm / count
@@ -74,7 +74,7 @@ class Scales(Asking):
             placed = one.moved(x, y)
             clipped = placed
             if y + foot < face.low_mm or y + head > face.high_mm:
-                window = Face(round_mm=3 * pitch, low_mm=face.low_mm, high_mm=face.high_mm)
+                window = Unrolled(round_mm=3 * pitch, low_mm=face.low_mm, high_mm=face.high_mm)
                 found = shared([placed, window.whole.moved(x - 1.5 * pitch)])
                 clipped, exact = found.shape, exact and found.exact
             if not clipped.loops or clipped.area_mm2 < self.line_mm**2:

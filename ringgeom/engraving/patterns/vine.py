@@ -16,12 +16,12 @@ from pydantic import Field
 
 from ringgeom.engraving.arcs import closed, disc
 from ringgeom.engraving.combined import united
-from ringgeom.engraving.face import Face
 from ringgeom.engraving.flat import extent_mm
 from ringgeom.engraving.patterns.pattern import Asking, Cut, Depth, Pattern, closing, room, rounds
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.stroke import Stroke
 from ringgeom.engraving.swept import swept
+from ringgeom.engraving.unrolled import Unrolled, without_seam
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array
 
@@ -43,7 +43,7 @@ class Vine(Asking):
     margin_mm: Annotated[float, Field(ge=0, le=10)] = 0.25
     depth_mm: Depth = 0.2
 
-    def on(self, face: Face) -> Pattern:
+    def on(self, face: Unrolled) -> Pattern:
         count = rounds(face, self.wave_mm, what="waves of the vine", least=2)
         wave = face.round_mm / count
         if 2 * pi * self.swing_mm / wave > 2.0:
@@ -62,6 +62,12 @@ class Vine(Asking):
         whole = united(shapes)
         holes = [tuple(one.reversed() for one in reversed(rib.loops[0])) for rib in ribs]
         vine = Shape((*whole.shape.loops, *holes)).moved(0.0, face.middle_mm)
+        left = sum(len(run) for run in without_seam(vine, face.round_mm))
+        if left != sum(len(loop) for loop in vine.loops) - 2:
+            raise ShapeError(
+                f"leaves and stem of {self.stem_mm:g} mm run into each other in waves of "
+                f"{wave:.2f} mm; give longer waves or a thinner stem"
+            )
         _, _, low, high = extent_mm(vine)
         room(face, self.margin_mm, high - low, "a vine with these leaves")
         return Pattern(
@@ -74,9 +80,10 @@ class Vine(Asking):
         )
 
     def _stem(self, round_mm: float, count: int) -> Shape:
-        """The stem, cut open at a crest."""
+        """The stem, cut open an eighth of a wave past a crest, where nothing grows."""
 
         def way(s: Array) -> Array:
+            s = s + 0.125 / count
             return np.column_stack([round_mm * s, self.swing_mm * np.cos(2 * pi * count * s)])
 
         return swept(way, lambda s: np.full_like(s, 0.5 * self.stem_mm), PIECES * count)

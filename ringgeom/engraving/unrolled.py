@@ -8,13 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from ringgeom.engraving.combined import Combined, less
-from ringgeom.engraving.flat import extent_mm, straight
+from ringgeom.engraving.flat import as_cubic, extent_mm, straight
 from ringgeom.engraving.shape import Loop, Shape
 from ringgeom.engraving.stroke import Stroke
 
+SAME_MM = 1e-6
+"""Strokes on both sides of the seam agree within this."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Face:
+class Unrolled:
     """A stretch of a face: x from 0 to `round_mm`, where it meets itself; y from low to high.
 
     y is the ring's z, measured from mid-width.
@@ -32,9 +35,9 @@ class Face:
     def middle_mm(self) -> float:
         return 0.5 * (self.low_mm + self.high_mm)
 
-    def within(self, margin_mm: float) -> Face:
+    def within(self, margin_mm: float) -> Unrolled:
         """The face less a margin along both edges."""
-        return Face(
+        return Unrolled(
             round_mm=self.round_mm, low_mm=self.low_mm + margin_mm, high_mm=self.high_mm - margin_mm
         )
 
@@ -45,7 +48,7 @@ class Face:
         return Shape((straight(np.array([(0, low), (x, low), (x, high), (0, high)], dtype=float)),))
 
 
-def ground(face: Face, figures: Sequence[Shape]) -> Combined:
+def ground(face: Unrolled, figures: Sequence[Shape]) -> Combined:
     """What is left of a face between figures, cut open at the seam; they may lie across it."""
     reaching = []
     for figure in figures:
@@ -64,23 +67,21 @@ def without_seam(shape: Shape, round_mm: float) -> list[tuple[Stroke, ...]]:
     A stroke lies on the seam where another runs the other way, once round the ring from it.
     """
 
-    def key(stroke: Stroke, shift: float, *, back: bool) -> tuple[float, ...]:
-        points = stroke.points[::-1] if back else stroke.points
-        moved = np.round((points + np.array([shift, 0.0])) / SAME_MM) * SAME_MM + 0.0
-        return tuple(moved.ravel().tolist())
+    from scipy.spatial import cKDTree
 
-    known = {key(stroke, 0.0, back=False) for stroke in shape.strokes()}
-
-    def on_seam(stroke: Stroke) -> bool:
-        return any(key(stroke, way * round_mm, back=True) in known for way in (-1, 1))
-
+    strokes = list(shape.strokes())
+    ways = np.array([as_cubic(stroke.points) for stroke in strokes])
+    tree = cKDTree(ways.reshape(len(ways), -1))
+    seam = np.zeros(len(ways), dtype=bool)
+    for way in (-1, 1):
+        back = ways[:, ::-1] + np.array([way * round_mm, 0.0])
+        seam |= tree.query(back.reshape(len(ways), -1))[0] < SAME_MM
     runs: list[tuple[Stroke, ...]] = []
+    first = 0
     for loop in shape.loops:
-        runs += _runs(loop, [on_seam(stroke) for stroke in loop])
+        runs += _runs(loop, seam[first : first + len(loop)].tolist())
+        first += len(loop)
     return runs
-
-
-SAME_MM = 1e-6
 
 
 def _runs(loop: Loop, seam: list[bool]) -> list[tuple[Stroke, ...]]:

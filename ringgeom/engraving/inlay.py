@@ -13,7 +13,6 @@ Volumes are integrals of r^2 / 2 between floor and face over the unrolled shapes
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from math import acos, pi
 from typing import Any
@@ -24,6 +23,7 @@ from ringgeom.engraving.arcs import disc
 from ringgeom.engraving.combined import united
 from ringgeom.engraving.flat import polygon_of, shape_of
 from ringgeom.engraving.shape import Loop, Shape
+from ringgeom.engraving.volume import volume_mm3
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array
 from ringgeom.form.frame import Chain
@@ -40,6 +40,7 @@ SHARP = 20.0 * pi / 180
 PAST_MM = 0.002
 """A relief runs past its corner by this, so that none of the corner is left."""
 
+LEAST_GAP_MM = 1e-6
 LEAST_LOSS_MM2 = 1e-4
 
 
@@ -115,9 +116,10 @@ def inlay(
             pocket, exact, drawn = shape_of(reached), False, reached
         if unreached > LEAST_LOSS_MM2:
             notes.append(f"the cutter does not reach {unreached:.4f} mm2 of the drawing")
-    insert = shape_of(drawn.buffer(-gap_mm, quad_segs=QUARTER)) if gap_mm else shape_of(drawn)
-    if not gap_mm and cutter_mm == 0:
-        insert = drawing
+    if gap_mm >= LEAST_GAP_MM:
+        insert = shape_of(drawn.buffer(-gap_mm, quad_segs=QUARTER))
+    else:
+        insert = shape_of(drawn) if cutter_mm > 0 else drawing
     if not insert.loops:
         raise ShapeError(
             f"a gap of {gap_mm:g} mm leaves nothing of this insert; draw it larger or close the gap"
@@ -155,36 +157,6 @@ def _weighed(
         exact_pocket=exact,
         notes=notes,
     )
-
-
-def volume_mm3(shape: Shape, upper: Chain, lower: Chain, round_mm: float) -> float:
-    """Volume over a shape between two faces, exact on the cylinder [mm3].
-
-    The face is unrolled at r0 = round / 2 pi, so dV = r dr dz dx / r0.
-    """
-    over, under = half_r2(upper), half_r2(lower)
-    stops = sorted({*upper.stops_mm[1:-1], *lower.stops_mm[1:-1]})
-    share = 2 * pi / round_mm
-    return share * shape.integral(lambda y: over(y) - under(y), stops)
-
-
-def half_r2(chain: Chain) -> Callable[[Array], Array]:
-    """Antiderivative of r^2 / 2 along a face of several curves, without jumps at their stops."""
-    pieces = list(chain.pieces())
-    inner = np.array(chain.stops_mm[1:-1])
-    shifts, total = [], 0.0
-    for curve, low, high in pieces:
-        ends = curve.half_r2(np.array([low, high]))
-        shifts.append(total - float(ends[0]))
-        total += float(ends[1] - ends[0])
-
-    def under(y: Array) -> Array:
-        which = np.searchsorted(inner, y)
-        return np.choose(
-            which, [curve.half_r2(y) + by for (curve, _, _), by in zip(pieces, shifts, strict=True)]
-        )
-
-    return under
 
 
 def _opened(polygon: Any, radius_mm: float) -> Any:

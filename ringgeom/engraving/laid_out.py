@@ -105,7 +105,7 @@ def laid_out(motif: Shape, repeat: Repeat, face: Unrolled) -> LaidOut:
     other = one if repeat.mirrored == "no" else one.mapped(flip)
     copies = []
     for k in range(repeat.count):
-        angle = radians(repeat.start_deg) + 2 * pi * k / repeat.count
+        angle = radians(repeat.start_deg % 360.0) + 2 * pi * k / repeat.count
         copies.append(_placed(other if k % 2 else one, angle, repeat, face.round_mm))
     gap, apart = _between(copies, face.round_mm)
     whole, wraps, exact = joined(copies), False, True

@@ -87,42 +87,42 @@ asked = st.one_of(
 )
 
 
-def on_cylinder(shape: Shape, round_mm: float) -> float:
+def on_cylinder(shape: Shape, round_mm: float, chord_mm: float) -> float:
     """Area of what a shape covers of the cylinder; what lies on each other counts once."""
-    whole = polygon_of(shape)
+    whole = polygon_of(shape, chord_mm)
     turns = unary_union([translate(whole, k * round_mm) for k in (-1, 0, 1)])
     low, high = whole.bounds[1], whole.bounds[3]
     window = Polygon([(0, low), (round_mm, low), (round_mm, high), (0, high)])
     return float(turns.intersection(window).area)
 
 
-def judged(found: Pattern, face: Unrolled) -> None:
+def judged(found: Pattern, face: Unrolled, chord_mm: float = 1e-4) -> None:
     for cut in found.cuts:
         x0, x1, low, high = extent_mm(cut.shape)
         assert low >= face.low_mm - 1e-9
         assert high <= face.high_mm + 1e-9
         assert x1 - x0 < 2 * face.round_mm
-        outlines = flats(cut.shape.loops)
+        outlines = flats(cut.shape.loops, chord_mm)
         edge = sum(Polygon(one.corners).length for one in outlines)
         # nothing lies on itself once it is bent round; shapely's own rounding is less
-        flat_mm2 = polygon_of(cut.shape).area
-        assert on_cylinder(cut.shape, face.round_mm) == pytest.approx(flat_mm2, abs=1e-6)
-        # straight pieces lie within 1e-4 mm of the outline
-        assert flat_mm2 == pytest.approx(cut.shape.area_mm2, abs=1e-4 * edge + 1e-6)
+        flat_mm2 = polygon_of(cut.shape, chord_mm).area
+        assert on_cylinder(cut.shape, face.round_mm, chord_mm) == pytest.approx(flat_mm2, abs=1e-6)
+        # straight pieces lie within the chord of the outline
+        assert flat_mm2 == pytest.approx(cut.shape.area_mm2, abs=chord_mm * edge + 1e-6)
 
 
 @given(asking=asked, face=faces)
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_any_pattern_on_any_face(asking: Asking, face: Unrolled) -> None:
     try:
         found = asking.on(face)
     except ShapeError:
         reject()
-    judged(found, face)
+    judged(found, face, 1e-3)
     assert found.count >= 2
     if found.exact:
         for cut in found.cuts:
-            outlines = flats(cut.shape.loops)
+            outlines = flats(cut.shape.loops, 1e-3)
             assert all(self_crossing_mm(one) is None for one in outlines)
 
 

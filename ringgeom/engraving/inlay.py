@@ -13,8 +13,9 @@ Volumes are integrals of r^2 / 2 between floor and face over the unrolled shapes
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import acos, pi
+from math import acos, pi, sqrt
 from typing import Any
 
 import numpy as np
@@ -22,7 +23,8 @@ import numpy as np
 from ringgeom.engraving.arcs import disc
 from ringgeom.engraving.combined import united
 from ringgeom.engraving.flat import polygon_of, shape_of
-from ringgeom.engraving.shape import Loop, Shape
+from ringgeom.engraving.laid_out import Place
+from ringgeom.engraving.shape import Loop, Shape, joined
 from ringgeom.engraving.volume import volume_mm3
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array
@@ -71,8 +73,9 @@ def inlay(
     floor_gap_mm: float = 0.0,
     cutter_mm: float = 0.0,
     relieved: bool = False,
+    places: Sequence[Place] = (),
 ) -> Inlay:
-    """Pocket and insert of a drawing on the outside.
+    """Pocket and insert of a drawing on the outside, or of all its copies.
 
     Parameters
     ----------
@@ -86,6 +89,9 @@ def inlay(
         Radius of a round cutter; 0 for a laser.
     relieved : bool
         Whether the cutter runs past the corners; else they are round.
+    places : sequence of Place
+        Where the drawing is laid out to, told by `laid_out`; none for the drawing where it stands.
+        Gaps and cutter keep their size, whatever the drawing is scaled by.
 
     Raises
     ------
@@ -96,6 +102,8 @@ def inlay(
         raise ShapeError(
             f"the gap of a motif inlay must not be below 0; here {min(gap_mm, floor_gap_mm):g} mm"
         )
+    scale = sqrt(abs(float(np.linalg.det(places[0].matrix)))) if places else 1.0
+    drawing = drawing.scaled(scale)
     drawn = polygon_of(drawing, CHORD_MM)
     pocket, exact, notes, unreached = drawing, True, [], 0.0
     if cutter_mm > 0:
@@ -126,6 +134,10 @@ def inlay(
         )
     if len(_islands(insert)) != len(_islands(shape_of(drawn))):
         notes.append("the gap parts the insert, or takes some of its islands away")
+    if places:
+        unreached *= len(places)
+        back = [Place(one.matrix / scale, one.shift_mm) for one in places]
+        pocket, insert = (joined(one.put(shape) for one in back) for shape in (pocket, insert))
     return _weighed(
         pocket, insert, outside, floor, round_mm, floor_gap_mm, unreached, exact, tuple(notes)
     )

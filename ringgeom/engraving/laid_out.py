@@ -18,6 +18,7 @@ from ringgeom.engraving.flat import extent_mm, polygon_of
 from ringgeom.engraving.shape import Shape, joined
 from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import ShapeError
+from ringgeom.form.curve import Array
 from ringgeom.form.wave import Wave
 
 MOST_COPIES = 500
@@ -54,6 +55,17 @@ class Repeat:
     leaning: bool = True
 
 
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a copy lies: a linear map of the motif, then a shift [mm]."""
+
+    matrix: Array
+    shift_mm: tuple[float, float]
+
+    def put(self, shape: Shape) -> Shape:
+        return shape.mapped(self.matrix, self.shift_mm)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LaidOut:
     """Copies on a face.
@@ -63,6 +75,8 @@ class LaidOut:
     shape : Shape
         All of them; a copy that lies across the seam stays whole and reaches past it. Where
         copies overlap all round, the shape is cut open at the seam and `wraps`.
+    places : tuple of Place
+        Of every copy, seen from the motif as it was drawn.
     length_mm, height_mm : float
         Size of one copy, not leaning.
     gap_mm : float
@@ -75,6 +89,7 @@ class LaidOut:
 
     shape: Shape
     copies: tuple[Shape, ...]
+    places: tuple[Place, ...]
     length_mm: float
     height_mm: float
     gap_mm: float
@@ -100,13 +115,16 @@ def laid_out(motif: Shape, repeat: Repeat, face: Unrolled) -> LaidOut:
         scale = repeat.height_mm / (y1 - y0)
     elif repeat.length_mm is not None:
         scale = repeat.length_mm / (x1 - x0)
-    one = motif.moved(-0.5 * (x0 + x1), -0.5 * (y0 + y1)).scaled(scale)
-    flip = np.diag([-1.0, 1.0] if repeat.mirrored == "round" else [1.0, -1.0])
-    other = one if repeat.mirrored == "no" else one.mapped(flip)
-    copies = []
+    middle = np.array([0.5 * (x0 + x1), 0.5 * (y0 + y1)])
+    flip = {"no": (1.0, 1.0), "round": (-1.0, 1.0), "across": (1.0, -1.0)}[repeat.mirrored]
+    places = []
     for k in range(repeat.count):
         angle = radians(repeat.start_deg % 360.0) + 2 * pi * k / repeat.count
-        copies.append(_placed(other if k % 2 else one, angle, repeat, face.round_mm))
+        turn, at = _placed(angle, repeat, face.round_mm)
+        matrix = scale * turn @ (np.diag(flip) if k % 2 else np.eye(2))
+        x, y = (at - matrix @ middle).tolist()
+        places.append(Place(matrix, (x, y)))
+    copies = [place.put(motif) for place in places]
     gap, apart = _between(copies, face.round_mm)
     whole, wraps, exact = joined(copies), False, True
     if apart == 0.0 and repeat.count > 1:
@@ -116,6 +134,7 @@ def laid_out(motif: Shape, repeat: Repeat, face: Unrolled) -> LaidOut:
     return LaidOut(
         shape=whole,
         copies=tuple(copies),
+        places=tuple(places),
         length_mm=(x1 - x0) * scale,
         height_mm=(y1 - y0) * scale,
         gap_mm=gap,
@@ -152,18 +171,18 @@ def _sane(motif: Shape, repeat: Repeat) -> None:
         )
 
 
-def _placed(one: Shape, angle: float, repeat: Repeat, round_mm: float) -> Shape:
-    """A copy with its middle at an angle, moved and leaning with the wave."""
-    x, z = angle / (2 * pi) * round_mm, repeat.centre_mm
+def _placed(angle: float, repeat: Repeat, round_mm: float) -> tuple[Array, Array]:
+    """How a copy leans with the wave at an angle, and where its middle lies."""
+    at = np.array([angle / (2 * pi) * round_mm, repeat.centre_mm])
     if repeat.wave is None:
-        return one.moved(x, z)
+        return np.eye(2), at
     wave = repeat.wave
-    z += float(wave.z(np.array([angle]))[0])
+    at[1] += float(wave.z(np.array([angle]))[0])
     if not repeat.leaning:
-        return one.moved(x, z)
+        return np.eye(2), at
     slope = wave.amplitude_mm * wave.count * cos(wave.count * angle + wave.phase)
     lean = atan(slope * 2 * pi / round_mm)
-    return one.mapped(np.array([(cos(lean), -sin(lean)), (sin(lean), cos(lean))]), (x, z))
+    return np.array([(cos(lean), -sin(lean)), (sin(lean), cos(lean))]), at
 
 
 def _between(copies: list[Shape], round_mm: float) -> tuple[float, float]:

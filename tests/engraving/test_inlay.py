@@ -16,6 +16,7 @@ from ringgeom.engraving.arcs import disc
 from ringgeom.engraving.combined import less
 from ringgeom.engraving.flat import polygon_of, straight
 from ringgeom.engraving.inlay import inlay
+from ringgeom.engraving.laid_out import Repeat, laid_out
 from ringgeom.engraving.patterns.pattern import Asking
 from ringgeom.engraving.patterns.scales import Scales
 from ringgeom.engraving.patterns.vine import Vine
@@ -26,6 +27,7 @@ from ringgeom.engraving.volume import half_r2, volume_mm3
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Arc, Flat
 from ringgeom.form.frame import Chain, whole
+from ringgeom.form.wave import Wave
 
 OUT, DEEP = 10.0, 0.8
 ROUND = 2 * pi * OUT
@@ -183,6 +185,20 @@ def test_relieved_corners_for_a_cutter() -> None:
     assert found.pocket.area_mm2 == pytest.approx(12 + 4 * outside, abs=1e-5)
     assert found.insert.area_mm2 == pytest.approx(3.9 * 2.9, abs=1e-9)
     assert found.unreached_mm2 < 1e-3
+
+
+def test_all_copies_of_a_motif_at_once() -> None:
+    """Scaled to 2 mm, mirrored in turn and leaning, gap and corners keep their size."""
+    face = Unrolled(round_mm=ROUND, low_mm=-3, high_mm=3)
+    repeat = Repeat(count=8, height_mm=2.0, mirrored="across", wave=Wave(0.6, 4, 0.3))
+    laid = laid_out(box(4, 3), repeat, face)
+    common = {"outside": DOME, "floor": FLOOR, "round_mm": ROUND, "gap_mm": 0.05}
+    every = inlay(box(4, 3), places=laid.places, cutter_mm=0.2, relieved=True, **common)
+    each = [inlay(copy, cutter_mm=0.2, relieved=True, **common) for copy in laid.copies]
+    assert every.insert.area_mm2 == pytest.approx(8 * (8 / 3 - 0.1) * 1.9, abs=1e-9)
+    assert every.pocket_mm3 == pytest.approx(sum(one.pocket_mm3 for one in each), abs=1e-6)
+    assert every.insert_mm3 == pytest.approx(sum(one.insert_mm3 for one in each), abs=1e-6)
+    assert every.pocket_mm3 == pytest.approx(every.insert_mm3 + every.gap_mm3, abs=1e-9)
 
 
 def test_corners_of_an_island_need_no_relief() -> None:

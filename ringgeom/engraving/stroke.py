@@ -80,7 +80,7 @@ def line(start: Sequence[float], end: Sequence[float]) -> Stroke:
 
 
 def bernstein(t: Array, degree: int) -> Array:
-    """Weights of the control points at parameters, shape (len(t), degree + 1)."""
+    """Bernstein's polynomials at parameters 0 to 1, shape (len(t), degree + 1)."""
     t = np.asarray(t, dtype=float)[:, None]
     u = 1 - t
     if degree == 0:

@@ -196,6 +196,12 @@ def test_figures_have_their_area(inside: str, area: float) -> None:
     assert drawn(svg(inside)).shape.area_mm2 == pytest.approx(area, abs=2e-5)
 
 
+def test_an_arc_without_a_radius_is_a_line() -> None:
+    """SVG 2, section 9.5.1."""
+    found = drawn(svg('<path d="M0 0A0 5 0 0 1 4 0A1e-300 5 0 0 1 4 3z"/>'))
+    assert found.shape.area_mm2 == pytest.approx(6, abs=1e-12)
+
+
 def test_where_a_figure_lies() -> None:
     """y runs upwards from the foot of the page: 2 mm below its top of 10 is 8."""
     found = drawn(svg('<rect x="1" y="2" width="3" height="1"/>'))

@@ -12,6 +12,10 @@ from ringgeom.units import MM_PER_INCH
 
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 LENGTH = re.compile(rf"\s*({NUMBER})\s*(mm|cm|in|pt|pc|px|Q|q)?\s*")
+LISTED = re.compile(rf"({NUMBER})|[\s,]+")
+LONGEST = 64
+"""Letters that a number or a length may have."""
+
 LARGEST = 1e6
 """Numbers beyond this are no drawing for a ring."""
 
@@ -32,10 +36,8 @@ PX = MM["px"]
 
 def number(text: str, node: Node, what: str) -> float:
     """A finite number of a sane size."""
-    try:
-        found = float(text) if re.fullmatch(NUMBER, text.strip()) else np.nan
-    except ValueError:
-        found = np.nan
+    sound = len(text) <= LONGEST and re.fullmatch(NUMBER, text.strip())
+    found = float(text) if sound else np.nan
     if not abs(found) <= LARGEST:
         raise refused(f"{what} is no number that can be drawn", node, value=text)
     return found
@@ -45,14 +47,20 @@ def numbers(text: str, node: Node, what: str) -> list[float]:
     """Numbers parted by spaces or commas."""
     if len(text) > 400_000:
         raise refused(f"{what} is too long a list", node, allowed="400000 letters")
-    if not re.fullmatch(rf"\s*(?:{NUMBER}\s*(?:,\s*)?)*", text):
-        raise refused(f"{what} is no list of numbers", node, value=text)
-    return [number(one, node, what) for one in re.findall(NUMBER, text)]
+    found, at = [], 0
+    while at < len(text):
+        one = LISTED.match(text, at)
+        if not one or (not one[1] and one[0].count(",") > 1):
+            raise refused(f"{what} is no list of numbers", node, value=text[at:])
+        if one[1]:
+            found.append(number(one[1], node, what))
+        at = one.end()
+    return found
 
 
 def length_mm(text: str, node: Node, what: str) -> float:
     """A length with its unit [mm]."""
-    found = LENGTH.fullmatch(text)
+    found = LENGTH.fullmatch(text) if len(text) <= LONGEST else None
     if not found:
         raise refused(
             f"{what} is no length that is known here",

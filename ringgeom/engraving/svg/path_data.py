@@ -9,15 +9,18 @@ import numpy as np
 
 from ringgeom.engraving.arcs import through_ends
 from ringgeom.engraving.stroke import Stroke, line
-from ringgeom.engraving.svg.numbers import NUMBER, number
+from ringgeom.engraving.svg.numbers import LARGEST, NUMBER, number
 from ringgeom.engraving.svg.tree import Node, refused
 
 MOST_STROKES = 16_000
 """Strokes of all paths together."""
 
+LEAST_RADIUS = 1e-9
+"""An arc of a smaller radius is a straight line."""
+
 TAKES = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
-TOKEN = re.compile(rf"[\s]*(,?)[\s]*([A-Za-z]|{NUMBER})")
-FLAG = re.compile(r"[\s]*,?[\s]*([01])")
+TOKEN = re.compile(rf"\s*(?:(,)\s*)?([A-Za-z]|{NUMBER})")
+FLAG = re.compile(r"\s*(?:,\s*)?([01])")
 Spot = tuple[float, float]
 
 
@@ -169,9 +172,12 @@ class _Pen:
         rx, ry, tilt, large, sweep = given[:5]
         if self.here == end:
             return
-        if rx == 0 or ry == 0:
+        if min(abs(rx), abs(ry)) < LEAST_RADIUS:
             self._add(line(self.here, end))
             return
+        reach = np.hypot(self.here[0] - end[0], self.here[1] - end[1])
+        if max(abs(rx), abs(ry)) * max(1.0, reach / min(abs(rx), abs(ry))) > LARGEST:
+            raise refused("an arc is larger, or flatter, than can be drawn", self.node)
         for stroke in through_ends(
             self.here,
             end,

@@ -6,9 +6,8 @@ import re
 from dataclasses import dataclass, field, replace
 
 from ringgeom.engraving.combined import Rule
-from ringgeom.engraving.svg.numbers import NUMBER
+from ringgeom.engraving.svg.numbers import LONGEST, NUMBER
 from ringgeom.engraving.svg.tree import Node, refused
-from ringgeom.errors import InputError, Problem
 
 HARMLESS_NONE = (
     "filter", "mask", "clip-path", "marker", "marker-start", "marker-mid", "marker-end",
@@ -24,6 +23,11 @@ WORDS = {
 }
 ASKED = ("fill", "stroke", "fill-rule", "display", "visibility", "opacity", "fill-opacity",
          "stroke-opacity", "stroke-width")  # fmt: skip
+KNOWN = {*ASKED, *HARMLESS_NONE}
+LONGEST_VALUE = 200
+LONGEST_CLASS = 2_000
+"""Letters of one value, and of all classes of an element."""
+
 GEOMETRY = {
     "transform", "d", "x", "y", "r", "cx", "cy", "rx", "ry", "width", "height", "translate",
     "rotate", "scale", "zoom", "all", "offset-path", "transform-origin", "transform-box",
@@ -31,12 +35,12 @@ GEOMETRY = {
 """Properties that would move or reshape if they stood in a style."""
 
 SIMPLE = re.compile(r"(\*|[A-Za-z][\w-]*)?((?:[.#][\w-]+)*)")
-MOST_RULES = 500
+MOST_RULES = 200
 
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """How an element is drawn; `wide` is the line's width in the drawing's units, if told."""
+    """How an element is drawn: filled or as a line; `dim` where it is half transparent."""
 
     fill: bool = True
     line: bool = False
@@ -74,7 +78,7 @@ class Sheet:
 
     def read(self, node: Node) -> None:
         """Take the rules of one style element."""
-        text = re.sub(r"/\*.*?\*/", " ", node.text, flags=re.S)
+        text = _without_remarks(node.text, node)
         if "@" in text or "\\" in text:
             raise refused("its style has @ rules or escapes; save as plain SVG", node)
         *blocks, tail = text.split("}")
@@ -104,11 +108,9 @@ class Sheet:
 
     def style(self, node: Node, outer: Style) -> Style:
         """The style of an element inside another."""
-        said = {
-            key: value.strip()
-            for key, value in node.values.items()
-            if key in ASKED or key in HARMLESS_NONE
-        }
+        said = {key: value.strip() for key, value in node.values.items() if key in KNOWN}
+        if len(node.values.get("class", "")) > LONGEST_CLASS:
+            raise refused("it has too many classes; save as plain SVG", node)
         for rule in self.rules:
             if rule.holds(node):
                 said |= rule.said
@@ -116,15 +118,27 @@ class Sheet:
         return _drawn(said, node, outer)
 
 
+def _without_remarks(text: str, node: Node) -> str:
+    """A style without its remarks."""
+    head, *rest = text.split("/*")
+    kept = [head]
+    for one in rest:
+        _, end, after = one.partition("*/")
+        if not end:
+            raise refused("a remark in its style does not end; save as plain SVG", node)
+        kept.append(after)
+    return " ".join(kept)
+
+
 def _said(text: str, node: Node) -> dict[str, str]:
     """Declarations of a style."""
     found = {}
-    for one in re.sub(r"/\*.*?\*/", " ", text, flags=re.S).split(";"):
+    for one in _without_remarks(text, node).split(";"):
         if not one.strip():
             continue
         key, colon, value = one.partition(":")
         key, value = key.strip().lower(), value.strip()
-        if not colon or not value:
+        if not colon or not value or (key in KNOWN and len(value) > LONGEST_VALUE):
             raise refused("this style is not understood", node, value=one.strip())
         if key in GEOMETRY:
             raise refused(f"its style sets {key}; set it as an attribute", node, value=value)
@@ -134,7 +148,7 @@ def _said(text: str, node: Node) -> dict[str, str]:
             )
         if re.search(r"url\(\s*['\"]?\s*[^#'\"\s]", value):
             raise refused("its style points outside this file", node, value=value)
-        if key in ASKED or key in HARMLESS_NONE:
+        if key in KNOWN:
             found[key] = value
     return found
 
@@ -173,7 +187,7 @@ def _drawn(said: dict[str, str], node: Node, outer: Style) -> Style:
 def _share(text: str, key: str, node: Node) -> float:
     if text in ("inherit", "initial"):
         return 1.0
-    found = re.fullmatch(rf"({NUMBER})(%?)", text)
+    found = re.fullmatch(rf"({NUMBER})(%?)", text) if len(text) <= LONGEST else None
     if not found:
         raise refused(f"{key} is no share from 0 to 1", node, value=text)
     return float(found[1]) / (100 if found[2] else 1)
@@ -181,6 +195,8 @@ def _share(text: str, key: str, node: Node) -> float:
 
 def _paint(text: str, key: str, node: Node, inherited: bool) -> bool:
     value = text.lower().strip()
+    if len(value) > LONGEST_VALUE:
+        raise refused(f"its {key} is no colour that is known", node, value=text)
     if value == "inherit":
         return inherited
     if value.startswith("url"):
@@ -191,8 +207,3 @@ def _paint(text: str, key: str, node: Node, inherited: bool) -> bool:
         )
     clear = re.fullmatch(r"(rgba|hsla)\(.*[,/]\s*0*(\.0+)?%?\s*\)", value)
     return value not in ("none", "transparent") and not clear
-
-
-def no_size(what: str, node: Node) -> InputError:
-    """A figure that is too small to be there."""
-    return InputError(Problem(text=what, where=node.named, line=node.line))

@@ -6,6 +6,7 @@ import io
 import warnings
 from math import pi
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -48,11 +49,17 @@ def path_data(draw: st.DrawFn) -> str:
     return " ".join(words)
 
 
+def goes_somewhere(one: Any) -> bool:
+    """Whether a piece of the referee's is more than a point; its lengths fail on folded curves."""
+    points = [one.start, one.end] if type(one).__name__ == "Arc" else one.bpoints()
+    return any(point != one.start for point in points)
+
+
 @given(d=path_data())
 @settings(max_examples=150, deadline=None)
 def test_any_path_against_another_library(d: str) -> None:
     found = [stroke for run in runs(d, NODE, 1e-6) for stroke in run.strokes]
-    referee = [one for one in parse_path(d) if one.length() > 0]
+    referee = [one for one in parse_path(d) if goes_somewhere(one)]
     at = 0
     for one in referee:
         kind = type(one).__name__

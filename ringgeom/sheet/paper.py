@@ -94,7 +94,14 @@ HEAD = _style("head", fontSize=6.8, leading=8.2, textColor=SOFT_INK)
 HEAD_RIGHT = _style("head right", fontSize=6.8, leading=8.2, textColor=SOFT_INK, alignment=2)
 TITLE = _style("title", fontName=SERIF, fontSize=20, leading=24)
 SECTION = _style(
-    "section", fontName=SERIF, fontSize=10, leading=12, spaceBefore=4.5, spaceAfter=0.5
+    "section",
+    fontName=SERIF,
+    fontSize=10,
+    leading=12,
+    spaceBefore=4.5,
+    spaceAfter=0.5,
+    # a heading never stands alone at the foot of a page
+    keepWithNext=1,
 )
 
 

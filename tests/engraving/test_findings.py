@@ -271,3 +271,18 @@ def test_the_sheet_shows_it() -> None:
     assert "bore, seen from within" in said
     plain = PdfReader(BytesIO(bench_sheet(made()))).pages
     assert "Lettering" not in " ".join(page.extract_text() for page in plain)
+
+
+def test_the_page_draws_the_outside_letters_once_round() -> None:
+    """A text over 12 o'clock is there at both ends; the bore's is not on the outside."""
+    from ringgeom.drawing.outside import outside_letters
+
+    job = made(engraving(text="HH", on="outside") + engraving())
+    around = job.engraved[0].face.around_mm
+    loops = outside_letters(job)
+    assert len(loops) == 2
+    middles = sorted(sum(x for x, _ in loop) / len(loop) for loop in loops)
+    assert 0 < middles[0] < 2
+    assert around - 2 < middles[1] < around
+    over = outside_letters(made(engraving(text="I", on="outside")))
+    assert len(over) == 2

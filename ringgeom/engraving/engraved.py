@@ -62,6 +62,17 @@ class Engraved:
         return tuple(found)
 
     @property
+    def top_mm(self) -> float:
+        """Largest radius of letters that stand on the outside [mm]; 0 without."""
+        deep = self.relief
+        if deep is None or not deep.raised or self.asked.on != "outside":
+            return 0.0
+        if (flat := deep.flat_mm(self.face)) is not None:
+            return flat
+        *_, low, high = self.boxes_mm[0]
+        return float(self.face.r(np.linspace(low, high, 129)).max()) + deep.depth_mm
+
+    @property
     def removed_mm3(self) -> float:
         return sum(volume for _, volume in self.removed)
 

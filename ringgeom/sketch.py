@@ -54,11 +54,10 @@ class Sketch:
 
     @property
     def outside_diameter_mm(self) -> float:
-        """Over the outside at its highest, over a proud body, or over raised letters [mm]."""
-        plain = self.form.inside_diameter_mm + 2 * (
+        """Over the outside at its highest, or over a proud body [mm]."""
+        return self.form.inside_diameter_mm + 2 * (
             self.form.thickness_mm + max(0.0, self.form.proud_mm)
         )
-        return max([plain, *(2 * one.top_mm for one in self.engraved)])
 
     @property
     def volume_mm3(self) -> float:

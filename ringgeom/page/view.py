@@ -89,6 +89,7 @@ def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
         "outside": {
             "around_mm": 2 * pi * band.crest_mm,
             "half_mm": band.half_mm,
+            "letters": outside_letters(found),
             "patches": [
                 {
                     "part": patch.part.name,
@@ -98,7 +99,6 @@ def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
                 }
                 for patch in outside_patches(found)
             ],
-            "letters": outside_letters(found),
         },
     }
 

@@ -79,7 +79,7 @@ def thin_under_letters(formed: Formed) -> Iterator[Finding]:
                 continue
             stop = level == "stop"
             limit = limits.letter_floor_stop_mm if stop else limits.letter_floor_warn_mm
-            safe = one.asked.depth_mm - (limits.letter_floor_warn_mm - left)
+            safe = floor(100 * (one.asked.depth_mm - limits.letter_floor_warn_mm + left)) / 100
             also = " and the letters on its other face" if behind else ""
             yield Finding(
                 code="thin-under-letters",

@@ -9,13 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import pi
+from math import floor, pi
 
 from ringgeom.form.claim import Claim, Wall
 from ringgeom.form.ring import Ring, sector_ends
 from ringgeom.making.part import Finished
 from ringgeom.making.unrolled import Point, wall_line
 from ringgeom.sketch import Sketch
+
+LETTER_CHORD_MM = 0.02
+"""How far a drawn letter may be from its outline: less than a dot of the screen."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +51,26 @@ def outside_patches(sketch: Sketch) -> tuple[Patch, ...]:
         else:
             strip = tuple(_strip(claim, ring))
             found += [Patch(part=part, areas=(strip,)) for part in mine[:1]]
+    return tuple(found)
+
+
+def outside_letters(sketch: Sketch) -> tuple[tuple[Point, ...], ...]:
+    """Outlines of what is engraved on the outside or stands on it, once round [mm].
+
+    A letter that crosses angle 0 is there twice, at both ends.
+    """
+    found: list[tuple[Point, ...]] = []
+    for one in sketch.engraved:
+        if one.asked.on != "outside" or one.row is None:
+            continue
+        around = one.face.around_mm
+        for shape in (shape for copy in one.copies for shape in copy):
+            low, high, *_ = shape.bounds_mm
+            first = -floor(low / around)
+            turns = [first] if high + first * around <= around else [first, first - 1]
+            for loop in shape.polylines(LETTER_CHORD_MM):
+                for turn in turns:
+                    found.append(tuple((x + turn * around, y) for x, y in loop.tolist()))
     return tuple(found)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import cos, sin, tau
@@ -30,8 +30,6 @@ class Engraved:
     ----------
     number : int
         Its place in the design's list.
-    copies : tuple of tuples of Shape
-        The letters of every repetition, unrolled on the face; the box of a mark.
     removed : tuple of (Piece, float)
         What it takes from each piece of the finished ring [mm3]; less than 0 is added.
     cast_removed : tuple of (Piece, float)
@@ -42,7 +40,6 @@ class Engraved:
     asked: AnyEngraving
     face: Face
     row: Row | None
-    copies: tuple[tuple[Shape, ...], ...]
     removed: tuple[tuple[Piece, float], ...]
     cast_removed: tuple[tuple[Piece, float], ...]
 
@@ -52,14 +49,47 @@ class Engraved:
         return relief(self.asked) if isinstance(self.asked, Lettering) else None
 
     @cached_property
+    def copies(self) -> tuple[tuple[Shape, ...], ...]:
+        """The letters of every repetition, unrolled on the face; the box of a mark."""
+        if isinstance(self.asked, MarkBox):
+            return ((_box(self.asked, self.face),),)
+        assert self.row is not None
+        return placed(self.asked, self.row, self.face)
+
+    @cached_property
     def boxes_mm(self) -> tuple[Box, ...]:
         """Of every copy, on the unrolled face."""
-        found = []
-        for copy in self.copies:
-            sides = np.array([shape.bounds_mm for shape in copy])
-            low, high = sides.min(axis=0), sides.max(axis=0)
-            found.append((float(low[0]), float(high[1]), float(low[2]), float(high[3])))
-        return tuple(found)
+        if self.row is None:
+            return (self.copies[0][0].bounds_mm,)
+        return tuple(self._laid([self.row.bounds_mm]))
+
+    @cached_property
+    def letters_mm(self) -> tuple[Box, ...]:
+        """Of every letter of every copy, on the unrolled face."""
+        if self.row is None:
+            return self.boxes_mm
+        return tuple(self._laid([shape.bounds_mm for shape in self.row.shapes]))
+
+    def _laid(self, boxes: Sequence[Box]) -> Iterator[Box]:
+        """Boxes of the row, in every place where it stands."""
+        assert isinstance(self.asked, Lettering)
+        across, way = self.asked.centre_mm, reading_way(self.asked, self.face)
+        for angle in turns(self.asked):
+            middle = self.face.radius_mm * angle
+            for x0, x1, y0, y1 in boxes:
+                low, high = sorted((middle + way * x0, middle + way * x1))
+                yield low, high, y0 + across, y1 + across
+
+    @property
+    def top_mm(self) -> float:
+        """Largest radius of letters that stand on the outside [mm]; 0 without."""
+        deep = self.relief
+        if deep is None or not deep.raised or self.asked.on != "outside":
+            return 0.0
+        if (flat := deep.flat_mm(self.face)) is not None:
+            return flat
+        *_, low, high = self.boxes_mm[0]
+        return float(self.face.r(np.linspace(low, high, 129)).max()) + deep.depth_mm
 
     @property
     def removed_mm3(self) -> float:
@@ -105,15 +135,13 @@ def _engraved(ring: Ring, number: int, asked: AnyEngraving, row: Row | None) -> 
     side = face(ring, asked.on)
     removed: dict[Piece, float] = {}
     cast_removed: dict[Piece, float] = {}
-    if isinstance(asked, MarkBox):
-        copies: tuple[tuple[Shape, ...], ...] = ((_box(asked, side),),)
-    else:
+    if isinstance(asked, Lettering):
         assert row is not None
-        copies = placed(asked, row, side)
-        alike = not ring.twist and not ring.knots()
+        alike = not ring.knots()
         # on a face that is the same all round one copy tells of all
-        shapes = copies[0] if alike else [shape for copy in copies for shape in copy]
-        times = len(copies) if alike else 1
+        copies = placed(asked, row, side, first_only=alike)
+        shapes = [shape for copy in copies for shape in copy]
+        times = asked.repeat if alike else 1
         deep = relief(asked)
         found = removed_mm3(side, list(beds(side, deep)), shapes)
         removed = {piece: times * volume for piece, volume in found.items()}
@@ -127,24 +155,33 @@ def _engraved(ring: Ring, number: int, asked: AnyEngraving, row: Row | None) -> 
         asked=asked,
         face=side,
         row=row,
-        copies=copies,
         removed=tuple(sorted(removed.items())),
         cast_removed=tuple(sorted(cast_removed.items())),
     )
 
 
-def placed(asked: Lettering, row: Row, side: Face) -> tuple[tuple[Shape, ...], ...]:
+def turns(asked: Lettering) -> tuple[float, ...]:
+    """Angle of the middle of every repetition [rad]."""
+    return tuple(asked.angle + tau * n / asked.repeat for n in range(asked.repeat))
+
+
+def reading_way(asked: Lettering, side: Face) -> int:
+    """+1 where a text reads to larger angles, seen from without; -1 where to smaller ones."""
+    return side.out * (-1 if asked.mirrored else 1)
+
+
+def placed(
+    asked: Lettering, row: Row, side: Face, *, first_only: bool = False
+) -> tuple[tuple[Shape, ...], ...]:
     """The letters of every repetition on the unrolled face, seen from without.
 
     On the outside a text reads to larger angles, with the right edge up; in the bore to
     smaller ones, so that it reads upright to who looks into the ring from its right edge.
     """
-    way = side.out * (-1 if asked.mirrored else 1)
-    flip = np.diag([float(way), 1.0])
-    turns = [asked.angle + tau * n / asked.repeat for n in range(asked.repeat)]
+    flip = np.diag([float(reading_way(asked, side)), 1.0])
     return tuple(
         tuple(shape.mapped(flip, (side.radius_mm * angle, asked.centre_mm)) for shape in row.shapes)
-        for angle in turns
+        for angle in turns(asked)[: 1 if first_only else None]
     )
 
 

@@ -25,6 +25,9 @@ JOINERS = "\u200c\u200d"
 MOST_STROKES = 40_000
 """Of a whole text; the longest in a plain font has a quarter of it."""
 
+NO_WIDTH = 1e-5
+"""A letter whose strokes are thinner than this share of its height is drawn as single lines."""
+
 MOST_SQUEEZE = 0.1
 """A text may be squeezed between its letters by this share of its height, no more."""
 
@@ -109,6 +112,14 @@ def _set(face: Typeface, text: str, height_mm: float, fit_mm: float | None) -> R
         for glyph, cluster, x, y in starts
         if outlines[glyph]
     ]
+    if any(shape.area_mm2 < NO_WIDTH * shape.outline_mm * height_mm for shape in shapes):
+        raise InputError(
+            Problem(
+                text=f"letters of the font {face.name[:60]} are lines without a width: what they "
+                "take is not known",
+                allowed="a font whose letters have an outline",
+            )
+        )
     found = united(shapes)
     return Row(shapes=found.shapes, natural_mm=natural, length_mm=length, flattened=found.flattened)
 

@@ -8,7 +8,7 @@ from math import floor
 import numpy as np
 
 from ringgeom.engraving.asked import Lettering
-from ringgeom.engraving.engraved import Box, Engraved
+from ringgeom.engraving.engraved import Engraved
 from ringgeom.engraving.face import Face
 from ringgeom.findings.context import Formed
 from ringgeom.findings.finding import Finding, Rules, at_limits
@@ -79,7 +79,7 @@ def thin_under_letters(formed: Formed) -> Iterator[Finding]:
                 continue
             stop = level == "stop"
             limit = limits.letter_floor_stop_mm if stop else limits.letter_floor_warn_mm
-            safe = one.asked.depth_mm - (limits.letter_floor_warn_mm - left)
+            safe = floor(100 * (one.asked.depth_mm - limits.letter_floor_warn_mm + left)) / 100
             also = " and the letters on its other face" if behind else ""
             yield Finding(
                 code="thin-under-letters",
@@ -192,9 +192,8 @@ def _meet(a0: float, a1: float, b0: float, b1: float, turn: float) -> bool:
 
 def _joint(one: Engraved) -> tuple[tuple[Owner, ...], bool] | None:
     """Parts whose joint a letter runs over, and whether it lies across the ring's width."""
-    boxes: list[Box] = [shape.bounds_mm for copy in one.copies for shape in copy]
     face = one.face
-    for x0, x1, y0, y1 in boxes:
+    for x0, x1, y0, y1 in one.letters_mm:
         strips = face.between(y0, y1)
         owners = tuple(dict.fromkeys(strip.owner.metal for strip in strips))
         if len({(o.kind == "body", o.claim) for o in owners}) > 1 or any(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
-from math import pi, tau
+from math import ceil, floor, pi, tau
 
 from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox
 from ringgeom.engraving.row import Row
@@ -134,8 +134,6 @@ def on_its_face(a: Asking) -> Iterator[Finding]:
             continue
         limit = half if off else half - edge
         where = "the edge" if off else "the rounding of the edge"
-        room = 2 * (half - edge)
-        tall = one.high_mm - one.low_mm
         yield Finding(
             code="runs-off-face" if off else "on-edge-rounding",
             level="stop" if off else "warn",
@@ -143,10 +141,23 @@ def on_its_face(a: Asking) -> Iterator[Finding]:
             limit=limit,
             unit="mm",
             text=f"{one.words} reaches {reach:.2f} mm from mid-width, over {where}",
-            fix="centre_mm nearer to mid-width, or smaller: it is "
-            f"{tall:.2f} mm tall and {room:.2f} are there",
+            fix=_back_on_face(one, half - edge),
             key=(*one.key, "centre_mm" if one.asked.centre_mm else "height_mm"),
         )
+
+
+def _back_on_face(one: Laid, half_mm: float) -> str:
+    """Where to put something, or how small to make it, that runs off a face."""
+    tall = one.high_mm - one.low_mm
+    if tall > 2 * half_mm:
+        smaller = floor(100 * one.asked.height_mm * 2 * half_mm / tall - 1e-6) / 100
+        return f"height_mm = {smaller:.2f} or less, in the middle of the width"
+    below, above = one.asked.centre_mm - one.low_mm, one.high_mm - one.asked.centre_mm
+    low = ceil(100 * (below - half_mm) - 1e-6) / 100
+    high = floor(100 * (half_mm - above) + 1e-6) / 100
+    if low > high:
+        return "centre_mm nearer to mid-width, or smaller letters"
+    return f"centre_mm = {min(max(one.asked.centre_mm, low), high):.2f}"
 
 
 @RULES.add
@@ -171,7 +182,7 @@ def letters_are_large_enough(a: Asking) -> Iterator[Finding]:
         limit = limits.letter_cast_warn_mm if cast else limits.letter_line_warn_mm
         stem = stem_mm(one.row.shapes)
         if stem < limit - 1e-3:
-            higher = one.asked.height_mm * limit / stem
+            higher = ceil(10.5 * one.asked.height_mm * limit / stem) / 10
             yield Finding(
                 code="letters-fine",
                 level="warn",

@@ -37,6 +37,7 @@ def _engraving(sketch: Sketch, one: Engraved) -> dict[str, Any]:
         "length_mm": one.row.length_mm,
         "depth_mm": asked.depth_mm,
         "raised": asked.raised,
+        "over_letters_mm": 2 * one.top_mm or None,
         "floor": asked.floor,
         "repeat": asked.repeat,
         "mirrored": asked.mirrored,

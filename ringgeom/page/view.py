@@ -9,7 +9,7 @@ from typing import Any
 
 from ringgeom.drawing.cut import cut_faces, seen_angle
 from ringgeom.drawing.inks import inks
-from ringgeom.drawing.outside import outside_patches
+from ringgeom.drawing.outside import outside_letters, outside_patches
 from ringgeom.errors import InputError
 from ringgeom.form.places import Segments
 from ringgeom.jobs import Job
@@ -91,6 +91,7 @@ def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
         "outside": {
             "around_mm": 2 * pi * band.crest_mm,
             "half_mm": band.half_mm,
+            "letters": outside_letters(found),
             "patches": [
                 {
                     "part": patch.part.name,

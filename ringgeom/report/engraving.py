@@ -31,6 +31,8 @@ def tell_engravings(sketch: Sketch) -> None:
             f'  "{one["text"]}" in {one["font"]}, capitals {one["height_mm"]:g} mm, '
             f"{one['length_mm']:.2f} mm long{times}, {where}; {how}: {taken}"
         )
+        if one["over_letters_mm"]:
+            say(f"    {one['over_letters_mm']:.2f} mm over the letters")
         if one["shapes_united"]:
             say(
                 f"    {one['shapes_united']} letters or groups of them overlapped and were united, "

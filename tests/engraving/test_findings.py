@@ -56,6 +56,7 @@ CASES: tuple[tuple[str, str, str, str, str, float | None], ...] = (
         engraving(centre_mm=1.9, text="HHH"),
         2.85,
     ),
+    ("runs-off-face", "stop", "", engraving(height_mm=7), engraving(height_mm=5), None),
     ("letters-small", "warn", "", engraving(height_mm=0.6), engraving(height_mm=0.8), 0.6),
     (
         "letters-fine",
@@ -272,3 +273,36 @@ def test_the_sheet_shows_it() -> None:
     assert "bore, seen from within" in said
     plain = PdfReader(BytesIO(bench_sheet(made()))).pages
     assert "Lettering" not in " ".join(page.extract_text() for page in plain)
+
+
+def test_the_page_draws_the_outside_letters_once_round() -> None:
+    """A text over 12 o'clock is there at both ends; the bore's is not on the outside."""
+    from ringgeom.drawing.outside import outside_letters
+
+    job = made(engraving(text="HH", on="outside") + engraving())
+    around = job.engraved[0].face.around_mm
+    loops = outside_letters(job)
+    assert len(loops) == 2
+    middles = sorted(sum(x for x, _ in loop) / len(loop) for loop in loops)
+    assert 0 < middles[0] < 2
+    assert around - 2 < middles[1] < around
+    over = outside_letters(made(engraving(text="I", on="outside")))
+    assert len(over) == 2
+
+
+@pytest.mark.parametrize("number", range(len(CASES)))
+def test_a_button_of_the_page_cures_what_it_stands_at(number: int) -> None:
+    """Followed as the page does: the finding is gone, or weighs less."""
+    from ringgeom.design import design_from_text
+    from ringgeom.findings.finding import RANK
+    from ringgeom.page.edits import changed_text
+    from ringgeom.page.fixes import fixes
+
+    code, _, ring, ill, *_ = CASES[number]
+    rest, keys = ("", ring) if "[[" not in ring else (ring, "")
+    text = TEXT.format(ring=keys, rest=rest + ill)
+    (finding,) = (f for f in rg.job(design_from_text(text)).findings if f.code == code)
+    for fix in fixes(finding, []):
+        after = of(rg.job(design_from_text(changed_text(text, [fix.change]))))
+        assert code not in after or RANK[after[code].level] > RANK[finding.level], fix.words
+        assert fix.change.key[:2] == ("engraving", finding.key[1])

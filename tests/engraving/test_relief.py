@@ -215,6 +215,10 @@ def test_the_casting_keeps_its_metal_unless_it_is_cast_in() -> None:
     assert ratio == pytest.approx(0.25 / 0.15, rel=0.01)
     assert a.cast_mm3 - c.cast_mm3 == pytest.approx(ratio * c.engraved_mm3, rel=1e-9)
     assert d.volume_mm3 > a.volume_mm3
+    # raised inside, they are not on the outside; there they stand over it
+    assert proud.engraved[0].top_mm == 0
+    over = made(engraving(raised=True, height_mm=2.5, on="outside", depth_mm=0.3))
+    assert 2 * over.engraved[0].top_mm == pytest.approx(plain.outside_diameter_mm + 0.6, abs=1e-9)
     assert d.cast_mm3 > a.cast_mm3
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import struct
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import freetype
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
@@ -242,6 +245,30 @@ def test_half_a_font_is_refused_or_set(tmp_path: Path) -> None:
         except InputError:
             continue
         assert found.length_mm > 0
+
+
+@given(st.data())
+@settings(max_examples=60, deadline=None)
+def test_spoilt_fonts_are_refused_or_set(data: st.DataObject) -> None:
+    """Bytes changed anywhere: never a traceback, never an endless letter."""
+    spoilt = bytearray(font_path(LETTERING["script"]).read_bytes())
+    for _ in range(data.draw(st.integers(1, 200))):
+        spoilt[data.draw(st.integers(0, len(spoilt) - 1))] = data.draw(st.integers(0, 255))
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        (folder / "own.ttf").write_bytes(spoilt)
+        try:
+            found = row(asked("Ab fi é", font="own.ttf").beside(folder))
+        except InputError:
+            return
+        assert found.length_mm > 0
+
+
+def test_a_font_of_single_lines_is_refused(tmp_path: Path) -> None:
+    """Out and back along one line: no area, so no metal could be told."""
+    small_font(tmp_path / "lines.ttf", {"I": 0})
+    with pytest.raises(InputError, match="lines without a width"):
+        row(asked("I", font="lines.ttf").beside(tmp_path))
 
 
 def test_other_files_are_no_fonts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

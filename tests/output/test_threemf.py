@@ -16,6 +16,7 @@ import pytest
 import ringgeom as rg
 from ringgeom.asked import file_word
 from ringgeom.colour import colour
+from ringgeom.engraving.solid import lettered
 from ringgeom.form.mesh import Mesh
 from ringgeom.form.solid import solids
 from ringgeom.output.threemf import Item, assembly_bytes, laid_out, plate_bytes
@@ -100,7 +101,8 @@ def test_the_assembly(design_file: Path, job_of: JobOf, made_of: MadeOf) -> None
         f"{part.name} ({part.alloy.name})": colour(part.alloy).hex for part in job.parts
     }
     assert job.ring is not None
-    finished = solids(job.ring, chord_mm=job.shop.mesh.chord_mm)
+    chord = job.shop.mesh.chord_mm
+    finished = lettered(solids(job.ring, chord_mm=chord), job.engraved, chord_mm=chord)
     for mesh, part in zip(mesh_objects(read), job.parts, strict=True):
         assert mesh.IsManifoldAndOriented()
         found = vertices(mesh)

@@ -18,6 +18,7 @@ from ringgeom.engraving.crossings import Unclear, parted
 from ringgeom.engraving.flat import Flat, chained, flats
 from ringgeom.engraving.followed import Piece, followed
 from ringgeom.engraving.shape import Loop, Shape
+from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array, Whole
 
 Way = Literal["united", "less", "shared"]
@@ -25,6 +26,9 @@ Rule = Literal["nonzero", "evenodd"]
 
 BESIDE_MM = 1e-6
 """How far beside a piece it is asked whether there is metal."""
+
+LOST_MM = 1e-3
+"""Slivers of straight pieces thinner than `BESIDE_MM` may be lost, up to this length in all."""
 
 NO_LOOP = -1
 """The loop of straight pieces that may be of several."""
@@ -70,6 +74,11 @@ def combined(
     """Figures put together; every loop of theirs is closed and does not cross itself.
 
     `outlines` are their loops as straight pieces, where these are at hand.
+
+    Raises
+    ------
+    ShapeError
+        They cross too often, or lie on each other so that no outline can be followed.
     """
     loops = [loop for figure in figures for loop in figure.loops]
     if not loops:
@@ -79,15 +88,25 @@ def combined(
     straight: set[int] = set()
     try:
         straight, pieces = parted(loops, outlines)
-        return Combined(Shape(followed(ask.kept(pieces))), True)
+        found, lost = followed(ask.kept(pieces))
+        if lost == 0:
+            return Combined(Shape(found), True)
+        straight = straight or set(range(len(loops)))
     except Unclear as unclear:
         straight = straight | unclear.loops
     while True:
         pieces = _straightened(loops, outlines, straight)
         try:
-            return Combined(Shape(followed(ask.kept(pieces))), False)
+            found, lost = followed(ask.kept(pieces))
         except Unclear as unclear:
             straight = straight | unclear.loops
+            continue
+        if lost > LOST_MM:
+            raise ShapeError(
+                "outlines lie on each other in a way that cannot be followed; unite them where "
+                "they were drawn"
+            )
+        return Combined(Shape(found), False)
 
 
 def _straightened(loops: list[Loop], outlines: list[Flat], straight: set[int]) -> list[Piece]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan, cos, pi, radians, sin
+from typing import Literal
 
 import numpy as np
 
@@ -27,6 +28,9 @@ MOST_STROKES = 60_000
 
 APART_WITHIN_MM = 1e-3
 """How exactly the nearest distance between neighbours is told."""
+
+
+Mirrored = Literal["no", "across", "round"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +52,7 @@ class Repeat:
     count: int
     height_mm: float | None = None
     length_mm: float | None = None
-    mirrored: str = "no"
+    mirrored: Mirrored = "no"
     start_deg: float = 0.0
     centre_mm: float = 0.0
     wave: Wave | None = None

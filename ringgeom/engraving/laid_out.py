@@ -124,9 +124,10 @@ def laid_out(motif: Shape, repeat: Repeat, face: Unrolled) -> LaidOut:
     elif repeat.length_mm is not None:
         scale = repeat.length_mm / (x1 - x0)
     if (x1 - x0) * scale > face.round_mm:
+        high = (y1 - y0) * face.round_mm / (x1 - x0)
         raise ShapeError(
-            f"the motif is {(x1 - x0) * scale:.2f} mm long and the face only {face.round_mm:.2f} mm "
-            f"round; scale it to a height of {(y1 - y0) * face.round_mm / (x1 - x0):.2f} mm or less"
+            f"the motif is {(x1 - x0) * scale:.2f} mm long and the face only "
+            f"{face.round_mm:.2f} mm round; scale it to a height of {high:.2f} mm or less"
         )
     middle = np.array([0.5 * (x0 + x1), 0.5 * (y0 + y1)])
     flip = {"no": (1.0, 1.0), "round": (-1.0, 1.0), "across": (1.0, -1.0)}[repeat.mirrored]

@@ -26,6 +26,12 @@ Rule = Literal["nonzero", "evenodd"]
 BESIDE_MM = 1e-6
 """How far beside a piece it is asked whether there is metal."""
 
+SHORT_MM = 20 * BESIDE_MM
+"""A shorter piece is too small to be asked beside."""
+
+GRID_MM = 1e-7
+"""Straight pieces are parted on a grid, so that every crossing of theirs is found."""
+
 NO_LOOP = -1
 """Of a point that lies on no loop."""
 
@@ -105,7 +111,7 @@ def _straightened(ask: _Asking, outlines: list[Flat], touching: set[int]) -> Sha
     from shapely import LinearRing, get_parts, point_on_surface, polygonize, unary_union
 
     rings = [LinearRing(outlines[index].corners) for index in sorted(touching)]
-    faces = get_parts(polygonize(list(get_parts(unary_union(rings)))))
+    faces = get_parts(polygonize(list(get_parts(unary_union(rings, grid_size=GRID_MM)))))
     inside = np.array([point_on_surface(face).coords[0] for face in faces])
     metal = ask.metal(inside, np.full(len(faces), NO_LOOP), 1)
     return shape_of(unary_union(faces[metal]))
@@ -143,6 +149,9 @@ class _Asking:
         Unclear
             A curve lies too near to others to tell; the loops it is of, and those.
         """
+        short = {piece.loop for piece in pieces if _within(piece, SHORT_MM)}
+        if short:
+            raise Unclear(short)
         at, beside = self._middles(pieces)
         loop = np.array([piece.loop for piece in pieces], dtype=np.intp)
         left = self.metal(at + beside, loop, 1)
@@ -185,6 +194,14 @@ class _Asking:
             if not len(sought):
                 return at, beside
         raise Unclear({*own[near[foreign]].tolist(), *rings[foreign].tolist()})
+
+
+def _within(piece: Piece, size_mm: float) -> bool:
+    """Whether a piece is no larger than a size."""
+    if len(piece.strokes) > 2:
+        return False
+    points = np.vstack([stroke.points for stroke in piece.strokes])
+    return bool(np.ptp(points, axis=0).max() < size_mm)
 
 
 def _spot(piece: Piece, share: float) -> tuple[Array, Array]:

@@ -2,8 +2,8 @@
 
 Every outline is parted at its crossings. A piece belongs to the outcome where metal lies on one
 side of it and none on the other; the pieces are then followed round. Where outlines run along
-each other there is no crossing to part them at: there the outcome is drawn with straight pieces
-within `CHORD_MM`, and `exact` is false.
+each other there is no crossing to part them at: they, and what lies over them, are drawn with
+straight pieces within `CHORD_MM`, and `exact` is false.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ from typing import Literal
 import numpy as np
 
 from ringgeom.engraving.crossings import Unclear, parted
-from ringgeom.engraving.flat import Flat, chained, flats
+from ringgeom.engraving.flat import Flat, flats, shape_of
 from ringgeom.engraving.followed import Piece, followed
-from ringgeom.engraving.shape import Loop, Shape
+from ringgeom.engraving.shape import Loop, Shape, joined
 from ringgeom.form.curve import Array, Whole
 
 Way = Literal["united", "less", "shared"]
@@ -26,8 +26,14 @@ Rule = Literal["nonzero", "evenodd"]
 BESIDE_MM = 1e-6
 """How far beside a piece it is asked whether there is metal."""
 
+SHORT_MM = 20 * BESIDE_MM
+"""A shorter piece is too small to be asked beside."""
+
+GRID_MM = 1e-7
+"""Straight pieces are parted on a grid, so that every crossing of theirs is found."""
+
 NO_LOOP = -1
-"""The loop of straight pieces that may be of several."""
+"""Of a point that lies on no loop."""
 
 CLEAR_MM = 3e-4
 """Nearer than this to another outline, its straight pieces could mislead."""
@@ -70,40 +76,45 @@ def combined(
     """Figures put together; every loop of theirs is closed and does not cross itself.
 
     `outlines` are their loops as straight pieces, where these are at hand.
+
+    Raises
+    ------
+    ShapeError
+        They cross too often.
     """
     loops = [loop for figure in figures for loop in figure.loops]
     if not loops:
         return Combined(Shape(()), True)
     outlines = flats(loops) if outlines is None else outlines
     ask = _Asking(figures, outlines, way)
-    straight: set[int] = set()
+    touching: set[int] = set()
     try:
-        straight, pieces = parted(loops, outlines)
-        return Combined(Shape(followed(ask.kept(pieces))), True)
+        touching, pieces = parted(loops, outlines)
+        found, lost = followed(ask.kept(pieces))
+        if lost == 0:
+            return Combined(Shape(found), True)
     except Unclear as unclear:
-        straight = straight | unclear.loops
-    while True:
-        pieces = _straightened(loops, outlines, straight)
-        try:
-            return Combined(Shape(followed(ask.kept(pieces))), False)
-        except Unclear as unclear:
-            straight = straight | unclear.loops
-
-
-def _straightened(loops: list[Loop], outlines: list[Flat], straight: set[int]) -> list[Piece]:
-    """Loops that touch others as straight pieces, parted where they meet; the others whole."""
-    from shapely import LinearRing, get_parts, line_merge, unary_union
-
-    pieces = [
-        Piece(loop, ("loop", index), ("loop", index), index)
-        for index, loop in enumerate(loops)
-        if index not in straight
+        touching = touching | unclear.loops
+    touching = ask.together(touching or set(range(len(loops))))
+    straight = _straightened(ask, outlines, touching)
+    others = [index for index in range(len(loops)) if index not in touching]
+    left = [
+        Figure(tuple(loops[k] for k in others if ask.figure[k] == number), figure.rule)
+        for number, figure in enumerate(figures)
     ]
-    rings = [LinearRing(outlines[index].corners) for index in sorted(straight)]
-    for one in get_parts(line_merge(unary_union(rings))):
-        points = [(float(x), float(y)) for x, y in one.coords]
-        pieces.append(Piece(chained(points), points[0], points[-1], NO_LOOP))
-    return pieces
+    rest = combined(left, way, [outlines[index] for index in others])
+    return Combined(joined([straight, rest.shape]), False)
+
+
+def _straightened(ask: _Asking, outlines: list[Flat], touching: set[int]) -> Shape:
+    """Loops of figures that nothing else lies over, put together as straight pieces."""
+    from shapely import LinearRing, get_parts, point_on_surface, polygonize, unary_union
+
+    rings = [LinearRing(outlines[index].corners) for index in sorted(touching)]
+    faces = get_parts(polygonize(list(get_parts(unary_union(rings, grid_size=GRID_MM)))))
+    inside = np.array([point_on_surface(face).coords[0] for face in faces])
+    metal = ask.metal(inside, np.full(len(faces), NO_LOOP), 1)
+    return shape_of(unary_union(faces[metal]))
 
 
 class _Asking:
@@ -119,6 +130,17 @@ class _Asking:
         self.rings = STRtree([LinearRing(one.corners) for one in outlines])
         self.filled = _ways(way, len(figures))
 
+    def together(self, loops: set[int]) -> set[int]:
+        """These loops and all that lie over them, over those, and so on."""
+        from scipy.sparse import coo_array
+        from scipy.sparse.csgraph import connected_components
+
+        a, b = self.tree.query(self.tree.geometries, predicate="intersects")
+        size = len(self.sense)
+        graph = coo_array((np.ones(len(a)), (a, b)), shape=(size, size))
+        _, group = connected_components(graph, directed=False)
+        return set(np.flatnonzero(np.isin(group, group[sorted(loops)])).tolist())
+
     def kept(self, pieces: list[Piece]) -> list[Piece]:
         """Pieces with metal on one side only, turned so that it lies to their left.
 
@@ -127,6 +149,9 @@ class _Asking:
         Unclear
             A curve lies too near to others to tell; the loops it is of, and those.
         """
+        short = {piece.loop for piece in pieces if _within(piece, SHORT_MM)}
+        if short:
+            raise Unclear(short)
         at, beside = self._middles(pieces)
         loop = np.array([piece.loop for piece in pieces], dtype=np.intp)
         left = self.metal(at + beside, loop, 1)
@@ -152,7 +177,7 @@ class _Asking:
         return self.filled(keys[holds] // len(self.odd), which[holds], len(points))
 
     def _middles(self, pieces: list[Piece]) -> tuple[Array, Array]:
-        """A point on every piece, curves' away from other loops, and a step to its left."""
+        """A point on every piece away from other loops, and a step to its left."""
         from shapely import points as spots
 
         at, beside = (np.empty((len(pieces), 2)) for _ in range(2))
@@ -160,7 +185,6 @@ class _Asking:
         for share in (0.5, 0.31, 0.73, 0.12, 0.89):
             for index in sought:
                 at[index], beside[index] = _spot(pieces[index], share)
-            sought = np.array([k for k in sought if pieces[k].loop != NO_LOOP], dtype=np.intp)
             near, rings = self.rings.query(
                 spots(at[sought]), predicate="dwithin", distance=CLEAR_MM
             )
@@ -170,6 +194,14 @@ class _Asking:
             if not len(sought):
                 return at, beside
         raise Unclear({*own[near[foreign]].tolist(), *rings[foreign].tolist()})
+
+
+def _within(piece: Piece, size_mm: float) -> bool:
+    """Whether a piece is no larger than a size."""
+    if len(piece.strokes) > 2:
+        return False
+    points = np.vstack([stroke.points for stroke in piece.strokes])
+    return bool(np.ptp(points, axis=0).max() < size_mm)
 
 
 def _spot(piece: Piece, share: float) -> tuple[Array, Array]:

@@ -26,12 +26,16 @@ class Piece:
         return Piece(strokes, self.end, self.start, self.loop)
 
 
-def followed(pieces: list[Piece]) -> tuple[Loop, ...]:
-    """Closed loops; where several ways lead on, the leftmost keeps islands apart."""
+def followed(pieces: list[Piece]) -> tuple[tuple[Loop, ...], float]:
+    """Closed loops, and the length of what did not close [mm].
+
+    Where several ways lead on, the leftmost keeps islands apart.
+    """
     leaving: dict[Hashable, list[Piece]] = defaultdict(list)
     for piece in pieces:
         leaving[piece.start].append(piece)
-    loops = []
+    loops: list[Loop] = []
+    lost = 0.0
     for piece in pieces:
         if piece not in leaving[piece.start]:
             continue
@@ -40,13 +44,18 @@ def followed(pieces: list[Piece]) -> tuple[Loop, ...]:
         while here.end != piece.start:
             ways = leaving[here.end]
             if not ways:
+                lost += sum(_chord(stroke) for stroke in strokes)
                 break
             here = max(ways, key=lambda way: _left(strokes[-1], way.strokes[0]))
             ways.remove(here)
             strokes += here.strokes
         else:
             loops.append(_joined(strokes))
-    return tuple(loops)
+    return tuple(loops), lost
+
+
+def _chord(stroke: Stroke) -> float:
+    return float(np.hypot(*(stroke.points[-1] - stroke.points[0])))
 
 
 def _left(before: Stroke, after: Stroke) -> float:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan, cos, pi, radians, sin
+from typing import Literal
 
 import numpy as np
 
@@ -25,8 +26,14 @@ MOST_COPIES = 500
 MOST_STROKES = 60_000
 """Strokes of all copies together."""
 
+SEAM = 0.37
+"""Where a closed row is cut open, from the first middle to the next: where no corner lies."""
+
 APART_WITHIN_MM = 1e-3
 """How exactly the nearest distance between neighbours is told."""
+
+
+Mirrored = Literal["no", "across", "round"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +55,7 @@ class Repeat:
     count: int
     height_mm: float | None = None
     length_mm: float | None = None
-    mirrored: str = "no"
+    mirrored: Mirrored = "no"
     start_deg: float = 0.0
     centre_mm: float = 0.0
     wave: Wave | None = None
@@ -106,7 +113,8 @@ def laid_out(motif: Shape, repeat: Repeat, face: Unrolled) -> LaidOut:
     Raises
     ------
     ShapeError
-        It has no size, copies are too many, or mirroring in turn does not close.
+        It has no size, is longer than the ring is round, copies are too many, or mirroring in turn
+        does not close.
     """
     _sane(motif, repeat)
     x0, x1, y0, y1 = extent_mm(motif)
@@ -115,6 +123,12 @@ def laid_out(motif: Shape, repeat: Repeat, face: Unrolled) -> LaidOut:
         scale = repeat.height_mm / (y1 - y0)
     elif repeat.length_mm is not None:
         scale = repeat.length_mm / (x1 - x0)
+    if (x1 - x0) * scale > face.round_mm:
+        high = (y1 - y0) * face.round_mm / (x1 - x0)
+        raise ShapeError(
+            f"the motif is {(x1 - x0) * scale:.2f} mm long and the face only "
+            f"{face.round_mm:.2f} mm round; scale it to a height of {high:.2f} mm or less"
+        )
     middle = np.array([0.5 * (x0 + x1), 0.5 * (y0 + y1)])
     flip = {"no": (1.0, 1.0), "round": (-1.0, 1.0), "across": (1.0, -1.0)}[repeat.mirrored]
     places = []
@@ -201,10 +215,13 @@ def _overlapping(copies: list[Shape], face: Unrolled) -> tuple[Shape, bool, bool
     if not closes:
         found = united(copies)
         return found.shape, False, found.exact
+    x0, x1, _, _ = extent_mm(copies[0])
+    seam = 0.5 * (x0 + x1) + SEAM * turn / len(copies)
     row = [copy.moved(k * turn) for k in (-1, 0, 1) for copy in copies]
-    near = [c for c in row if extent_mm(c)[1] > -1e-6 and extent_mm(c)[0] < turn + 1e-6]
+    near = [c for c in row if extent_mm(c)[1] > seam - 1 and extent_mm(c)[0] < seam + turn + 1]
     bounds = [extent_mm(copy) for copy in near]
     low, high = min(b[2] for b in bounds) - 1, max(b[3] for b in bounds) + 1
     whole = united(near)
-    found = shared([whole.shape, Unrolled(round_mm=turn, low_mm=low, high_mm=high).whole])
+    window = Unrolled(round_mm=turn, low_mm=low, high_mm=high).whole.moved(seam)
+    found = shared([whole.shape, window])
     return found.shape, True, whole.exact and found.exact

@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from hypothesis import strategies as st
+from pydantic import ValidationError
+
+from ringgeom.form.profiles.free import Free
 
 
 def lengths(low: float, high: float) -> st.SearchStrategy[float]:
@@ -29,6 +32,7 @@ def outsides(half: float, thick: float) -> st.SearchStrategy[dict[str, Any]]:
             for number, one in enumerate(sorted(some, key=lambda one: one["z_mm"]))
         ]
     )
+    points = points.filter(_readable)
     return _any(
         {
             "flat": {},
@@ -44,6 +48,15 @@ def outsides(half: float, thick: float) -> st.SearchStrategy[dict[str, Any]]:
             "free": {"points": points},
         }
     )
+
+
+def _readable(points: list[dict[str, float]]) -> bool:
+    """Whether they run from left to right, as an outline's points must."""
+    try:
+        Free.model_validate({"form": "free", "points": points})
+    except ValidationError:
+        return False
+    return True
 
 
 def _radius(half: float) -> dict[str, st.SearchStrategy[float]]:

@@ -195,7 +195,7 @@ def recess_through(a: Asking) -> Iterator[Finding]:
     z = np.linspace(-frame.half_mm, frame.half_mm, 201)
     left = float((frame.body_top.r(z) - frame.bore.r(z)).min())
     whole = float((frame.outside.r(z) - frame.bore.r(z)).min())
-    if left < min(stop, 0.5 * whole):
+    if left < min(stop, 0.5 * whole) - 1e-9:
         yield Finding(
             code="recess-too-deep",
             level="stop",

@@ -46,7 +46,7 @@ export function drawOutside(view) {
     svg("g", { "clip-path": "url(#unrolled)", class: stale ? "stale" : "" }, ...patches.flatMap((patch) => [
       svg("path", { d: path(patch.areas), fill: patch.fill, class: "face" }, svg("title", {}, patch.part)),
       svg("path", { d: path(patch.areas), fill: `url(#out-hatch-${patch.hatch % 8})`, class: "hatched" }),
-    ]), svg("path", { d: path(view.outside.letters ?? []), fill: "currentColor" })),
+    ]), svg("path", { d: path(view.outside.letters ?? []), class: "on-metal" })),
     svg("rect", { ...box, fill: "none", class: "face" }),
     said,
     ...HOURS.flatMap(([share, text]) => [

@@ -13,6 +13,7 @@ from math import atan, cos, pi, radians, sin
 
 import numpy as np
 
+from ringgeom.engraving.asked import MOST_COPIES
 from ringgeom.engraving.combined import shared, united
 from ringgeom.engraving.flat import extent_mm, polygon_of
 from ringgeom.engraving.shape import Shape, joined
@@ -21,7 +22,6 @@ from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array
 from ringgeom.form.wave import Wave
 
-MOST_COPIES = 500
 MOST_STROKES = 60_000
 """Strokes of all copies together."""
 

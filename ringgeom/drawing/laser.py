@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import floor, tau
 from typing import Literal
@@ -136,21 +137,22 @@ def _unwound(job: Job, mine: list[Engraved]) -> Unwound:
     )
 
 
-def _cut_open(shape: Shape, start: float, around: float, half: float) -> Iterator[Shape]:
+@lru_cache(maxsize=64)
+def _cut_open(shape: Shape, start: float, around: float, half: float) -> tuple[Shape, ...]:
     """A shape on the face that is cut open somewhere: in two where it lies across that place."""
     x0, x1, *_ = shape.bounds_mm
     turns = floor((0.5 * (x0 + x1) - start) / around)
     moved = shape.moved(-start - turns * around, half)
     low, high = x0 - start - turns * around, x1 - start - turns * around
     if low >= -SEAM_MM and high <= around + SEAM_MM:
-        yield moved
-        return
+        return (moved,)
     face = Unrolled(round_mm=around, low_mm=-MARGIN_MM, high_mm=2 * half + MARGIN_MM).whole
-    for turn in (-1, 0, 1):
-        if high + turn * around > SEAM_MM and low + turn * around < around - SEAM_MM:
-            found = shared([moved.moved(turn * around), face]).shape
-            if found.loops:
-                yield found
+    found = [
+        shared([moved.moved(turn * around), face]).shape
+        for turn in (-1, 0, 1)
+        if high + turn * around > SEAM_MM and low + turn * around < around - SEAM_MM
+    ]
+    return tuple(one for one in found if one.loops)
 
 
 def _flipped(one: Unwound) -> Unwound:

@@ -7,7 +7,7 @@ as long as these stay, it is kept.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import degrees
 from pathlib import Path
 
@@ -59,7 +59,7 @@ class Figures:
     apart_mm: float | None
     notes: tuple[str, ...]
 
-    @property
+    @cached_property
     def reach_mm(self) -> tuple[float, float]:
         """Least and largest z of what is cut; 0, 0 for nothing."""
         ends = [extent_mm(cut.shape)[2:] for cut in self.cuts if cut.shape.loops]
@@ -67,7 +67,7 @@ class Figures:
             return 0.0, 0.0
         return min(low for low, _ in ends), max(high for _, high in ends)
 
-    @property
+    @cached_property
     def area_mm2(self) -> float:
         return sum(cut.shape.area_mm2 for cut in self.cuts)
 

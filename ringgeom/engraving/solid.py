@@ -37,6 +37,9 @@ THIN_MM = 1e-3
 FILM_MM = 5e-4
 """How far shapes that meet are made to overlap."""
 
+LAP_MM = 0.05
+"""How far the halves of what runs all round overlap: less would leave steps too thin to write."""
+
 CRUMB_MM3 = 1e-5
 
 
@@ -135,10 +138,10 @@ def _flat(shape: Shape, one: Engraved, chord_mm: float) -> list[CrossSection]:
         [flat.translate((n * around, 0.0)) for n in (-1, 0, 1)], OpType.Add
     )
     # the two sides of the seam meet to rounding only
-    turns = turns.offset(FILM_MM).offset(-FILM_MM)
+    turns = turns.offset(FILM_MM).offset(-FILM_MM).simplify(chord_mm / 4)
     found = []
     for start in (x0, x0 + around / 2):
-        window = CrossSection.square((around / 2 + FILM_MM, high - low + 2)).translate(
+        window = CrossSection.square((around / 2 + LAP_MM, high - low + 2)).translate(
             (start, low - 1)
         )
         found.append(turns ^ window)

@@ -36,22 +36,19 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
         apart = one.figures.apart_mm
         if apart and (found.metal is None or apart < found.metal.mm):
             found = Features(cut=found.cut, metal=Thin(mm=apart, at_mm=(0.0, 0.0), over_mm=0.0))
-        for code, thin, what in (
-            ("thin-cut", found.cut, "is cut"),
-            ("thin-between", found.metal, "leaves metal"),
-        ):
+        for cut, thin in ((True, found.cut), (False, found.metal)):
             if thin is None or thin.mm >= limit - 1e-3:
                 continue
-            drawn_out = (apart or limit) >= limit and not runs_thin(one.figures, limit, code)
+            drawn_out = (apart or limit) >= limit and not runs_thin(one.figures, limit, cut=cut)
             tool = "print and cast" if one.cast_in else "engrave cleanly"
             yield Finding(
-                code=code,
+                code="thin-cut" if cut else "thin-between",
                 level="note" if drawn_out else "warn",
                 value=thin.mm,
                 limit=limit,
                 unit="mm",
-                text=f"{one.words} {what} only {thin.mm:.2f} mm wide at its finest"
-                + (", in points" if drawn_out else f": too fine to {tool}"),
+                text=f"{one.words} {'is cut' if cut else 'leaves metal'} only {thin.mm:.2f} mm "
+                "wide at its finest" + (", in points" if drawn_out else f": too fine to {tool}"),
                 fix="nothing for the graver; blunter points for a caster or a wide beam"
                 if drawn_out
                 else f"larger, or coarser by {limit / max(thin.mm, 0.01):.1f} times",
@@ -60,14 +57,14 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
 
 
 @lru_cache(maxsize=64)
-def runs_thin(figures: Figures, limit_mm: float, code: str) -> bool:
+def runs_thin(figures: Figures, limit_mm: float, *, cut: bool) -> bool:
     """Whether a thin place runs on for a while; a point does not, however sharp.
 
     What a disc as wide as the limit does not reach is looked at: at a point it is a short tip.
     """
     shape = _seen(figures)
     whole, half = polygon_of(shape, CHORD_MM), 0.5 * limit_mm * (1 - 1e-3)
-    if code == "thin-cut":
+    if cut:
         lost = whole.difference(whole.buffer(-half).buffer(half))
     else:
         lost = whole.buffer(half).buffer(-half).difference(whole)

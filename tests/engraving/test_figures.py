@@ -159,7 +159,8 @@ def test_the_laser_file_holds_what_is_cut(name: str, tmp_path: Path) -> None:
     (one,) = unwound(job)
     area = sum(shape.area_mm2 for shape in one.shapes["fill"])
     cut = sum(shape.area_mm2 for e in job.engraved for copy in e.copies for shape in copy)
-    assert area == pytest.approx(cut, rel=1e-6)
+    # where it must be joined by straight pieces, these lie within 0.1 um
+    assert area == pytest.approx(cut, rel=3e-4)
     for shape in one.shapes["fill"]:
         x0, x1, low, high = extent_mm(shape)
         assert x0 > -1e-3
@@ -181,7 +182,8 @@ def test_the_same_figure_opens_elsewhere(tmp_path: Path) -> None:
     (one,) = unwound(job)
     area = sum(shape.area_mm2 for shape in one.shapes["fill"])
     cut = sum(shape.area_mm2 for e in job.engraved for copy in e.copies for shape in copy)
-    assert area == pytest.approx(cut, rel=1e-6)
+    # where it must be joined by straight pieces, these lie within 0.1 um
+    assert area == pytest.approx(cut, rel=3e-4)
 
 
 def test_commands_tell_it(run: Callable[..., Any], tmp_path: Path) -> None:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
 
 from ringgeom.engraving.on_face import CutIn
 from ringgeom.engraving.shape import Shape
@@ -60,6 +60,11 @@ class Asking(CutIn):
     kind: Literal["pattern"] = "pattern"
     pattern: str
     width_mm: Annotated[float, Field(gt=0, le=60)] | None = None
+
+    @model_serializer(mode="wrap")
+    def _told_by_name(self, handler: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        """Kind and pattern are always written: they say how the rest is read."""
+        return {"kind": self.kind, "pattern": self.pattern, **handler(self)}
 
     @abstractmethod
     def drawn(self, face: Unrolled) -> Pattern:

@@ -9,7 +9,8 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from ringgeom.asked import Asked, Keys, file_word, safe_name, told, told_all
 from ringgeom.colour.predict import Finish
-from ringgeom.engraving.asked import ENGRAVING_WORDS, AnyEngraving, Lettering
+from ringgeom.engraving.asked import ENGRAVING_WORDS, AnyEngraving
+from ringgeom.engraving.on_face import BesideDesign
 from ringgeom.errors import Problem, SizeError
 from ringgeom.finger import read_size
 from ringgeom.form.places import TRADE_WORDS, AnyPlace, Segments
@@ -93,12 +94,12 @@ class Design(Asked):
             raise told(Problem(text="there is no metal: neither a body nor a part"))
         return self
 
-    def fonts_of(self, other: Design) -> Design:
-        """The design with fonts looked for beside another's file, engraving by engraving."""
+    def files_of(self, other: Design) -> Design:
+        """The design with files looked for beside another's file, engraving by engraving."""
         pairs = zip(self.engravings, other.engravings, strict=True)
         found = tuple(
             one.beside(like.folder)
-            if isinstance(one, Lettering) and isinstance(like, Lettering) and like.folder
+            if isinstance(one, BesideDesign) and isinstance(like, BesideDesign) and like.folder
             else one
             for one, like in pairs
         )
@@ -124,12 +125,12 @@ def read_design(path: str | Path) -> Design:
 
 
 def beside(design: Design, path: str | Path) -> Design:
-    """The design with the place of its file, beside which fonts of one's own are looked for."""
-    if not any(isinstance(one, Lettering) for one in design.engravings):
+    """The design with the place of its file, beside which files of one's own are looked for."""
+    if not any(isinstance(one, BesideDesign) for one in design.engravings):
         return design
     folder = Path(path).absolute().parent
     found = tuple(
-        one.beside(folder) if isinstance(one, Lettering) and one.own_font else one
+        one.beside(folder) if isinstance(one, BesideDesign) and one.own_file else one
         for one in design.engravings
     )
     return design.model_copy(update={"engravings": found})

@@ -83,6 +83,8 @@ def _path(loc: tuple[str | int, ...], data: Any, *, missing: bool) -> Keys:
     here = data
     for number, key in enumerate(loc):
         inside = _step(here, key)
+        if isinstance(here, dict) and isinstance(inside, str) and {*loc[number + 1 :]} & {*here}:
+            continue  # a mark that is a key of the same table
         if inside is not None or (isinstance(here, dict) and key in here):
             path.append(key)
             here = inside
@@ -192,7 +194,7 @@ def _own_tags(model: type[BaseModel], tag: str = "") -> list[str]:
     return [
         str(word)
         for name, info in model.model_fields.items()
-        if name == tag or (not tag and name in ("place", "form", "kind"))
+        if name == tag or (not tag and name in ("place", "form", "kind", "pattern"))
         for word in get_args(info.annotation)
     ]
 

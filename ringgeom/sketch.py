@@ -13,8 +13,7 @@ from math import hypot, pi
 from ringgeom.colour import Colour, colour
 from ringgeom.design import Design
 from ringgeom.engraving.engraved import Engraved, engraved, taken_mm3
-from ringgeom.engraving.row import Row
-from ringgeom.errors import ShapeError
+from ringgeom.errors import InputError, ShapeError
 from ringgeom.findings import Asking, Finding, Formed, judge_asking, judge_formed, ordered
 from ringgeom.finger import FingerSize, FitSettings, MadeSize, made_size, read_size
 from ringgeom.form.pieces import Piece
@@ -192,7 +191,7 @@ def formed_of(asking: Asking, kept: Ring | None = None) -> Formed:
         drawn = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
     else:
         drawn = kept.refilled(design.parts)
-    rows = [one if isinstance(one, Row) else None for one in asking.rows]
+    rows = [None if isinstance(one, InputError) else one for one in asking.rows]
     letters = engraved(drawn, design.engravings, rows)
     found = finished_parts(
         drawn,

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import floor, tau
 from typing import Literal
@@ -21,10 +22,12 @@ from typing import Literal
 import numpy as np
 
 from ringgeom.drawing.shapes import Point
-from ringgeom.engraving.asked import Lettering, Side
 from ringgeom.engraving.clock import clock_words
+from ringgeom.engraving.combined import shared
 from ringgeom.engraving.engraved import Engraved
+from ringgeom.engraving.on_face import Side
 from ringgeom.engraving.shape import Shape
+from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.jobs import Job
 
 Layer = Literal["fill", "score", "cast", "boundary", "outline", "register"]
@@ -34,6 +37,11 @@ two parts meet; the face itself; marks to set it by."""
 
 CROSS_MM = 1.0
 """Length of a register mark, and how far it keeps from the face."""
+
+SEAM_MM = 1e-6
+"""A shape that reaches less beyond the place where its face is cut open stays whole."""
+
+MARGIN_MM = 1.0
 
 HOURS = ((0.0, "12"), (0.25, "3"), (0.5, "6"), (0.75, "9"))
 
@@ -84,7 +92,7 @@ def unwound(job: Job) -> tuple[Unwound, ...]:
     """Every face with something engraved on it; the bore also mirrored."""
     found: list[Unwound] = []
     for side in ("outside", "inside"):
-        mine = [one for one in job.engraved if one.asked.on == side]
+        mine = [one for one in job.engraved if one.asked.on == side and one.copies]
         if not mine:
             continue
         plain = _unwound(job, mine)
@@ -100,13 +108,11 @@ def _unwound(job: Job, mine: list[Engraved]) -> Unwound:
     shapes: dict[Layer, list[Shape]] = {layer: [] for layer in LAYERS}
     for one in mine:
         layer: Layer = "score"
-        if isinstance(one.asked, Lettering):
-            layer = "cast" if one.asked.cast_in else "fill"
+        if one.carved:
+            layer = "cast" if one.cast_in else "fill"
         for copy in one.copies:
             for shape in copy:
-                x0, x1, *_ = shape.bounds_mm
-                turns = floor((0.5 * (x0 + x1) - start) / around)
-                shapes[layer].append(shape.moved(-start - turns * around, half))
+                shapes[layer] += _cut_open(shape, start, around, half)
     lines: dict[Layer, list[tuple[Point, ...]]] = {layer: [] for layer in LAYERS}
     corners = ((0.0, 0.0), (around, 0.0), (around, 2 * half), (0.0, 2 * half), (0.0, 0.0))
     lines["outline"].append(corners)
@@ -129,6 +135,24 @@ def _unwound(job: Job, mine: list[Engraved]) -> Unwound:
         lines={layer: tuple(some) for layer, some in lines.items()},
         hours=tuple(hours),
     )
+
+
+@lru_cache(maxsize=64)
+def _cut_open(shape: Shape, start: float, around: float, half: float) -> tuple[Shape, ...]:
+    """A shape on the face that is cut open somewhere: in two where it lies across that place."""
+    x0, x1, *_ = shape.bounds_mm
+    turns = floor((0.5 * (x0 + x1) - start) / around)
+    moved = shape.moved(-start - turns * around, half)
+    low, high = x0 - start - turns * around, x1 - start - turns * around
+    if low >= -SEAM_MM and high <= around + SEAM_MM:
+        return (moved,)
+    face = Unrolled(round_mm=around, low_mm=-MARGIN_MM, high_mm=2 * half + MARGIN_MM).whole
+    found = [
+        shared([moved.moved(turn * around), face]).shape
+        for turn in (-1, 0, 1)
+        if high + turn * around > SEAM_MM and low + turn * around < around - SEAM_MM
+    ]
+    return tuple(one for one in found if one.loops)
 
 
 def _flipped(one: Unwound) -> Unwound:
@@ -163,8 +187,17 @@ def _crosses(x: float, high: float) -> Iterator[tuple[Point, ...]]:
 
 def _open_at(mine: Sequence[Engraved], around: float) -> float:
     """Where along the face it is cut open: between texts, else between letters [mm]."""
+    mine = [one for one in mine if one.copies]
+    whole = [one for one in mine if one.figures is not None and one.figures.wraps]
+    seams = [around * (one.asked.angle / tau % 1) for one in whole]
+    mine = [one for one in mine if one not in whole]
+    if not mine:
+        return seams[0] if seams else 0.0
     texts = [(box[0], box[1]) for one in mine for box in one.boxes_mm]
     letters = [s.bounds_mm[:2] for one in mine for copy in one.copies for s in copy]
+    for seam in seams:
+        if all((seam - low) % around >= high - low for low, high in letters):
+            return seam
     at, room = _free_mm(texts, around)
     return at if room > 0 else _free_mm(letters, around)[0]
 

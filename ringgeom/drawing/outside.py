@@ -61,7 +61,7 @@ def outside_letters(sketch: Sketch) -> tuple[tuple[Point, ...], ...]:
     """
     found: list[tuple[Point, ...]] = []
     for one in sketch.engraved:
-        if one.asked.on != "outside" or one.row is None:
+        if one.asked.on != "outside" or (one.row is None and one.figures is None):
             continue
         around = one.face.around_mm
         for shape in (shape for copy in one.copies for shape in copy):

@@ -2,41 +2,25 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, PrivateAttr, model_validator
+from pydantic import Field, model_validator
 
-from ringgeom.asked import Asked, told
-from ringgeom.engraving.clock import ClockPosition, clock_angle
+from ringgeom.asked import told
+from ringgeom.engraving.on_face import BesideDesign, CutIn, Floor, Made, OnFace
+from ringgeom.engraving.patterns import AnyPattern
+from ringgeom.engraving.patterns.pattern import Depth
 from ringgeom.errors import Problem
 from ringgeom.fonts import LETTERING
-
-Side = Literal["inside", "outside"]
-Made = Literal["engraved", "cast"]
-Floor = Literal["following", "flat"]
 
 LONGEST_TEXT = 200
 """Letters of a text: more than any bore holds."""
 
-
-class OnFace(Asked):
-    """Keys of everything that has its place on a face.
-
-    `at` is where its middle lies round the ring, `centre_mm` where across it, from mid-width.
-    """
-
-    on: Side = "inside"
-    at: ClockPosition = "12:00"
-    centre_mm: Annotated[float, Field(ge=-100, le=100)] = 0.0
-
-    @property
-    def angle(self) -> float:
-        """Of its middle [rad]."""
-        return clock_angle(self.at)
+MOST_COPIES = 500
+Size = Annotated[float, Field(ge=0.05, le=100)]
 
 
-class Lettering(OnFace):
+class Lettering(OnFace, BesideDesign):
     """A line of text.
 
     Attributes
@@ -68,7 +52,6 @@ class Lettering(OnFace):
     fit_mm: Annotated[float, Field(gt=0, le=300)] | None = None
     mirrored: bool = False
     made: Made | None = None
-    _folder: Path | None = PrivateAttr(default=None)
 
     @model_validator(mode="after")
     def _raised_is_cast(self) -> Self:
@@ -87,20 +70,9 @@ class Lettering(OnFace):
         return self.raised or self.made == "cast"
 
     @property
-    def folder(self) -> Path | None:
-        """Folder of the design file, where a font of one's own is looked for; None without."""
-        return self._folder
-
-    @property
-    def own_font(self) -> bool:
+    def own_file(self) -> bool:
         """Whether the font is a file, not one of those here."""
         return self.font not in LETTERING
-
-    def beside(self, folder: Path) -> Lettering:
-        """The same with the folder of its design file."""
-        found = self.model_copy()
-        found._folder = folder
-        return found
 
 
 class MarkBox(OnFace):
@@ -112,10 +84,56 @@ class MarkBox(OnFace):
     height_mm: Annotated[float, Field(gt=0, le=30)]
 
 
-AnyEngraving = Annotated[Lettering | MarkBox, Field(discriminator="kind")]
+class Motif(CutIn, BesideDesign):
+    """A drawing of one's own, cut so many times round.
+
+    Attributes
+    ----------
+    file : str
+        An SVG file beside the design, drawn in mm.
+    height_mm, length_mm : float, optional
+        Its size across or round the ring, one of them; as drawn without.
+    mirrored : str
+        Every second copy ``across`` the width or along the way ``round``.
+    follows : str, optional
+        Name of a part whose wave moves every copy across.
+    """
+
+    kind: Literal["motif"]
+    file: Annotated[str, Field(min_length=1, max_length=300)]
+    count: Annotated[int, Field(ge=1, le=MOST_COPIES)] = 1
+    height_mm: Size | None = None
+    length_mm: Size | None = None
+    mirrored: Literal["no", "across", "round"] = "no"
+    follows: Annotated[str, Field(min_length=1, max_length=60)] | None = None
+    depth_mm: Depth = 0.2
+
+    @model_validator(mode="after")
+    def _one_size(self) -> Self:
+        if self.height_mm is not None and self.length_mm is not None:
+            problem = Problem(
+                text="a motif has one size: the other follows from its drawing",
+                allowed="height_mm or length_mm",
+            )
+            raise told(problem, at=("length_mm",))
+        return self
+
+
+Figure = AnyPattern | Motif
+"""What is drawn, not written."""
+
+AnyEngraving = Annotated[
+    Lettering | MarkBox | Motif | Annotated[AnyPattern, Field(discriminator="pattern")],
+    Field(discriminator="kind"),
+]
 
 ENGRAVING_WORDS = {
     **dict.fromkeys(("text", "letters", "inscription", "words", "engraved"), "lettering"),
     **dict.fromkeys(("hallmark", "box", "stamp", "punch", "marks"), "mark"),
+    **dict.fromkeys(("drawing", "svg", "picture", "ornament"), "motif"),
+    **dict.fromkeys(("texture", "border"), "pattern"),
+    **dict.fromkeys(("beading", "beads", "millgrain"), "milgrain"),
+    **dict.fromkeys(("leaves", "tendril", "foliage"), "vine"),
+    **dict.fromkeys(("facets", "planished"), "hammered"),
 }
-"""What people write for a kind of engraving, and the kind it means."""
+"""What people write for a kind of engraving or a pattern, and the word here."""

@@ -9,8 +9,10 @@ from math import cos, sin, tau
 
 import numpy as np
 
-from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox
+from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox, Motif
 from ringgeom.engraving.face import Face, face
+from ringgeom.engraving.figures import Figures
+from ringgeom.engraving.on_face import CutIn
 from ringgeom.engraving.relief import Relief, beds, removed_mm3
 from ringgeom.engraving.row import Row
 from ringgeom.engraving.shape import Loop, Shape
@@ -18,8 +20,19 @@ from ringgeom.engraving.stroke import line
 from ringgeom.form.pieces import Piece
 from ringgeom.form.ring import Ring
 
+Set = Row | Figures
+"""A text as it is set, or a figure as it is drawn."""
+
 Box = tuple[float, float, float, float]
 """Least and largest x, then least and largest z [mm]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carved:
+    """Shapes of one depth."""
+
+    relief: Relief
+    shapes: tuple[Shape, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,32 +53,72 @@ class Engraved:
     asked: AnyEngraving
     face: Face
     row: Row | None
+    figures: Figures | None
     removed: tuple[tuple[Piece, float], ...]
     cast_removed: tuple[tuple[Piece, float], ...]
 
     @property
-    def relief(self) -> Relief | None:
-        """How deep it goes; None for what cuts nothing."""
-        return relief(self.asked) if isinstance(self.asked, Lettering) else None
+    def words(self) -> str:
+        """What it is called in a sentence."""
+        asked = self.asked
+        if isinstance(asked, Lettering):
+            return f'"{asked.text if len(asked.text) <= 30 else asked.text[:28] + "…"}"'
+        if isinstance(asked, MarkBox):
+            return f"the room for the {asked.which} mark"
+        if isinstance(asked, Motif):
+            return f"the motif {asked.file[-40:]}"
+        return f"the pattern {asked.pattern}"
+
+    @property
+    def cast_in(self) -> bool:
+        return not isinstance(self.asked, MarkBox) and self.asked.cast_in
+
+    @property
+    def raised(self) -> bool:
+        return isinstance(self.asked, Lettering) and self.asked.raised
+
+    @property
+    def deepest_mm(self) -> float:
+        """Largest depth asked for; 0 for what cuts nothing or stands above its face."""
+        return max((c.relief.depth_mm for c in self.carved if not c.relief.raised), default=0.0)
+
+    @property
+    def tallest_mm(self) -> float:
+        """Height of what stands above its face."""
+        return max((c.relief.depth_mm for c in self.carved if c.relief.raised), default=0.0)
 
     @cached_property
     def copies(self) -> tuple[tuple[Shape, ...], ...]:
-        """The letters of every repetition, unrolled on the face; the box of a mark."""
+        """The letters of every repetition, the shapes of a figure one by one, unrolled on the
+        face; the box of a mark."""
         if isinstance(self.asked, MarkBox):
             return ((_box(self.asked, self.face),),)
-        assert self.row is not None
-        return placed(self.asked, self.row, self.face)
+        if isinstance(self.asked, Lettering):
+            assert self.row is not None
+            return placed(self.asked, self.row, self.face)
+        assert self.figures is not None
+        return tuple((cut.shape,) for cut in self.figures.cuts)
+
+    @cached_property
+    def carved(self) -> tuple[Carved, ...]:
+        """The same by their depth; nothing for a mark."""
+        if isinstance(self.asked, MarkBox):
+            return ()
+        if isinstance(self.asked, Lettering):
+            return (_written(self.asked, self.copies),)
+        assert self.figures is not None
+        return _drawn(self.asked, self.figures)
 
     @cached_property
     def boxes_mm(self) -> tuple[Box, ...]:
         """Of every copy, on the unrolled face."""
         if self.row is None:
-            return (self.copies[0][0].bounds_mm,)
+            return tuple(copy[0].bounds_mm for copy in self.copies)
         return tuple(self._laid([self.row.bounds_mm]))
 
     @cached_property
     def letters_mm(self) -> tuple[Box, ...]:
-        """Of every letter of every copy, on the unrolled face."""
+        """Of every letter or figure of every copy, on the unrolled face."""
         if self.row is None:
             return self.boxes_mm
         return tuple(self._laid([shape.bounds_mm for shape in self.row.shapes]))
@@ -83,13 +136,26 @@ class Engraved:
     @property
     def top_mm(self) -> float:
         """Largest radius of letters that stand on the outside [mm]; 0 without."""
-        deep = self.relief
-        if deep is None or not deep.raised or self.asked.on != "outside":
+        if not self.raised or self.asked.on != "outside":
             return 0.0
+        deep = self.carved[0].relief
         if (flat := deep.flat_mm(self.face)) is not None:
             return flat
         *_, low, high = self.boxes_mm[0]
         return float(self.face.r(np.linspace(low, high, 129)).max()) + deep.depth_mm
+
+    @cached_property
+    def stretches(self) -> tuple[tuple[Relief, float, float], ...]:
+        """Depths with the z between which each is cut, alike ones once."""
+        if self.figures is None:
+            *_, low, high = self.boxes_mm[0]
+            return tuple((one.relief, low, high) for one in self.carved)
+        found = {
+            (one.relief, round(bounds[2], 9), round(bounds[3], 9)): None
+            for one in self.carved
+            for bounds in (shape.bounds_mm for shape in one.shapes)
+        }
+        return tuple(found)
 
     @property
     def removed_mm3(self) -> float:
@@ -105,25 +171,15 @@ def taken_mm3(found: Sequence[Engraved], *, cast: bool = False) -> dict[Piece, f
     return taken
 
 
-def relief(asked: Lettering) -> Relief:
-    """How deep a lettering goes."""
-    return Relief(
-        depth_mm=asked.depth_mm,
-        raised=asked.raised,
-        floor=asked.floor,
-        middle_mm=asked.centre_mm,
-    )
-
-
 def engraved(
-    ring: Ring, asked: Sequence[AnyEngraving], rows: Sequence[Row | None]
+    ring: Ring, asked: Sequence[AnyEngraving], rows: Sequence[Set | None]
 ) -> tuple[Engraved, ...]:
     """Every engraving of a design laid on its ring.
 
     Parameters
     ----------
-    rows : sequence of Row or None
-        The text of every lettering as it is set.
+    rows : sequence of Row, Figures or None
+        The text of every lettering as it is set, every figure as it is drawn.
     """
     return tuple(
         _engraved(ring, number, one, row)
@@ -131,32 +187,60 @@ def engraved(
     )
 
 
-def _engraved(ring: Ring, number: int, asked: AnyEngraving, row: Row | None) -> Engraved:
+def _engraved(ring: Ring, number: int, asked: AnyEngraving, row: Set | None) -> Engraved:
     side = face(ring, asked.on)
+    carved: tuple[Carved, ...] = ()
+    times = 1
+    if isinstance(asked, Lettering):
+        assert isinstance(row, Row)
+        # on a face that is the same all round one copy tells of all
+        alike = not ring.knots()
+        carved = (_written(asked, placed(asked, row, side, first_only=alike)),)
+        times = asked.repeat if alike else 1
+    elif not isinstance(asked, MarkBox):
+        assert isinstance(row, Figures)
+        carved = _drawn(asked, row)
     removed: dict[Piece, float] = {}
     cast_removed: dict[Piece, float] = {}
-    if isinstance(asked, Lettering):
-        assert row is not None
-        alike = not ring.knots()
-        # on a face that is the same all round one copy tells of all
-        copies = placed(asked, row, side, first_only=alike)
-        shapes = [shape for copy in copies for shape in copy]
-        times = asked.repeat if alike else 1
-        deep = relief(asked)
-        found = removed_mm3(side, list(beds(side, deep)), shapes)
-        removed = {piece: times * volume for piece, volume in found.items()}
-        if asked.cast_in:
+    for one in carved:
+        _add(removed, removed_mm3(side, list(beds(side, one.relief)), one.shapes), times)
+        if not isinstance(asked, MarkBox) and asked.cast_in:
             cast = face(ring, asked.on, with_stock=True)
-            bedded = list(beds(side, deep, cast=cast))
-            found = removed_mm3(cast, bedded, shapes, with_stock=True)
-            cast_removed = {piece: times * volume for piece, volume in found.items()}
+            bedded = list(beds(side, one.relief, cast=cast))
+            _add(cast_removed, removed_mm3(cast, bedded, one.shapes, with_stock=True), times)
     return Engraved(
         number=number,
         asked=asked,
         face=side,
-        row=row,
+        row=row if isinstance(row, Row) else None,
+        figures=row if isinstance(row, Figures) else None,
         removed=tuple(sorted(removed.items())),
         cast_removed=tuple(sorted(cast_removed.items())),
+    )
+
+
+def _carved(
+    asked: Lettering | CutIn, depth_mm: float, shapes: tuple[Shape, ...], *, raised: bool = False
+) -> Carved:
+    deep = Relief(depth_mm=depth_mm, raised=raised, floor=asked.floor, middle_mm=asked.centre_mm)
+    return Carved(relief=deep, shapes=shapes)
+
+
+def _add(sums: dict[Piece, float], found: dict[Piece, float], times: int) -> None:
+    for piece, volume in found.items():
+        sums[piece] = sums.get(piece, 0.0) + times * volume
+
+
+def _written(asked: Lettering, copies: tuple[tuple[Shape, ...], ...]) -> Carved:
+    shapes = tuple(shape for copy in copies for shape in copy)
+    return _carved(asked, asked.depth_mm, shapes, raised=asked.raised)
+
+
+def _drawn(asked: CutIn, figures: Figures) -> tuple[Carved, ...]:
+    depths = dict.fromkeys(cut.depth_mm for cut in figures.cuts)
+    return tuple(
+        _carved(asked, d, tuple(cut.shape for cut in figures.cuts if cut.depth_mm == d))
+        for d in depths
     )
 
 

@@ -15,7 +15,7 @@ from math import pi
 
 import numpy as np
 
-from ringgeom.engraving.asked import Side
+from ringgeom.engraving.on_face import Side
 from ringgeom.form.curve import Array, Curve
 from ringgeom.form.pieces import Piece, parting, regions_of
 from ringgeom.form.ring import Ring

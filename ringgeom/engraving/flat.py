@@ -124,26 +124,39 @@ def chained(points: Iterable[tuple[float, float]]) -> tuple[Stroke, ...]:
 
 def extent_mm(shape: Shape) -> tuple[float, float, float, float]:
     """Least and largest x, then least and largest y, of the outline itself [mm]."""
-    points = np.vstack([_reached(stroke) for stroke in shape.strokes()])
-    (x0, y0), (x1, y1) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
-    return x0, x1, y0, y1
+    strokes = list(shape.strokes())
+    points = np.vstack([stroke.points[[0, -1]] for stroke in strokes])
+    low, high = points.min(axis=0), points.max(axis=0)
+    # a stroke reaches further than its ends only where its handles do
+    bent = [
+        stroke
+        for stroke in strokes
+        if stroke.degree > 1 and ((stroke.points < low).any() or (stroke.points > high).any())
+    ]
+    if bent:
+        reached = np.vstack([_turns(np.array([as_cubic(s.points) for s in bent])), points])
+        low, high = reached.min(axis=0), reached.max(axis=0)
+    return float(low[0]), float(high[0]), float(low[1]), float(high[1])
 
 
-def _reached(stroke: Stroke) -> Array:
-    """Ends of a stroke, and the points at which it turns in x or in y."""
-    if stroke.degree == 1:
-        return stroke.points
-    found = [0.0, 1.0]
-    steps = stroke.degree * np.diff(stroke.points, axis=0)
-    for c in steps.T:
-        powers = (
-            [c[0], c[1] - c[0]]
-            if len(c) == 2
-            else [c[0], 2 * (c[1] - c[0]), c[0] - 2 * c[1] + c[2]]
-        )
-        roots = np.roots(powers[::-1])
-        found += [float(t.real) for t in roots if abs(t.imag) < 1e-12 and 0 < t.real < 1]
-    return stroke.at(np.array(found))
+def _turns(cubics: Array) -> Array:
+    """Points at which cubics (n, 4, 2) turn in x or in y, others of theirs where they do not."""
+    steps = np.diff(cubics, axis=1)
+    c, b = steps[:, 0], 2 * (steps[:, 1] - steps[:, 0])
+    a = steps[:, 0] - 2 * steps[:, 1] + steps[:, 2]
+    root = np.sqrt(np.maximum(b * b - 4 * a * c, 0.0))
+    q = -0.5 * (b + np.where(b < 0, -root, root))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        t = np.nan_to_num(np.stack([q / a, c / q]), nan=0.0, posinf=0.0, neginf=0.0)
+    t = np.clip(t, 0.0, 1.0)[..., None]
+    whole, u = cubics[None, :, :, None, :], 1 - t
+    found: Array = (
+        u**3 * whole[:, :, 0]
+        + 3 * u * u * t * whole[:, :, 1]
+        + 3 * u * t * t * whole[:, :, 2]
+        + t**3 * whole[:, :, 3]
+    )
+    return found.reshape(-1, 2)
 
 
 def part_of(stroke: Stroke, low: float, high: float) -> Stroke:

@@ -14,6 +14,7 @@ from typing import Literal
 
 import numpy as np
 
+from ringgeom.engraving.asked import MOST_COPIES
 from ringgeom.engraving.combined import shared, united
 from ringgeom.engraving.flat import extent_mm, polygon_of
 from ringgeom.engraving.shape import Shape, joined
@@ -22,7 +23,6 @@ from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array
 from ringgeom.form.wave import Wave
 
-MOST_COPIES = 500
 MOST_STROKES = 60_000
 """Strokes of all copies together."""
 

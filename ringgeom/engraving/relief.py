@@ -15,8 +15,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from ringgeom.engraving.asked import Floor
 from ringgeom.engraving.face import Face, Strip
+from ringgeom.engraving.on_face import Floor
 from ringgeom.engraving.shape import Shape
 from ringgeom.form.curve import Arc, Array, Cone, Curve, Flat
 from ringgeom.form.pieces import Piece

@@ -26,13 +26,19 @@ from ringgeom.form.mesh import Mesh
 from ringgeom.form.pieces import Piece
 
 if TYPE_CHECKING:
-    from manifold3d import Manifold
+    from manifold3d import CrossSection, Manifold
 
 OVER_MM = 0.1
 """How far a cutter stands over the face, and a raised letter is sunk into it."""
 
 THIN_MM = 1e-3
 """Height of the flat prism before it is bent: too low for its sides to be split."""
+
+FILM_MM = 5e-4
+"""How far shapes that meet are made to overlap."""
+
+LAP_MM = 0.05
+"""How far the halves of what runs all round overlap: less would leave steps too thin to write."""
 
 CRUMB_MM3 = 1e-5
 
@@ -69,21 +75,21 @@ def lettered(
     slack: dict[Piece, float] = {}
     for one in found:
         taken = dict(one.cast_removed if with_stock else one.removed)
-        deep = one.relief
-        if not taken or deep is None:
+        if not taken:
             continue
         solid = Manifold.batch_boolean(
             [
-                _bent(shape, one.face, deep, chord_mm, with_stock)
-                for copy in one.copies
-                for shape in copy
+                _bent(flat, one.face, carved.relief, chord_mm, with_stock)
+                for carved in one.carved
+                for shape in carved.shapes
+                for flat in _flat(shape, one, chord_mm)
             ],
             OpType.Add,
         )
         off = _slack(one, chord_mm)
         for piece, volume in taken.items():
             if piece in kept:
-                (adds if deep.raised else cuts).setdefault(piece, []).append(solid)
+                (adds if one.raised else cuts).setdefault(piece, []).append(solid)
                 exact[piece] = exact.get(piece, 0.0) + volume
                 slack[piece] = slack.get(piece, 0.0) + off
     for piece, volume in exact.items():
@@ -105,27 +111,56 @@ def lettered(
 
 def _slack(one: Engraved, chord_mm: float) -> float:
     """How far the volume of faceted letters may be from the exact one [mm3]."""
-    shapes = [shape for copy in one.copies for shape in copy]
-    area = sum(shape.area_mm2 for shape in shapes)
-    around = sum(shape.outline_mm for shape in shapes)
-    assert one.relief is not None
-    # floor and face are off by a chord each, the sides by another; stock makes them deeper
-    return chord_mm * (2 * area + around * (one.relief.depth_mm + OVER_MM))
+    off = 0.0
+    for carved in one.carved:
+        area = sum(shape.area_mm2 for shape in carved.shapes)
+        around = sum(shape.outline_mm for shape in carved.shapes)
+        # floor and face are off by a chord each, the sides by another; stock makes them deeper
+        off += chord_mm * (2 * area + around * (carved.relief.depth_mm + OVER_MM))
+    return off
+
+
+def _flat(shape: Shape, one: Engraved, chord_mm: float) -> list[CrossSection]:
+    """A shape with straight sides; one that runs all round in two halves that overlap a little."""
+    from manifold3d import CrossSection, FillRule, OpType
+
+    flat = CrossSection(shape.polylines(chord_mm / 4), FillRule.NonZero).simplify(chord_mm / 4)
+    if len(one.carved) > 1:
+        # neighbours of another depth: no film may be left standing between them
+        flat = flat.offset(FILM_MM)
+    if one.figures is None or not one.figures.wraps:
+        return [flat]
+    around = one.face.around_mm
+    x0, x1, low, high = shape.bounds_mm
+    if x1 - x0 < around - 0.1:
+        return [flat]
+    turns = CrossSection.batch_boolean(
+        [flat.translate((n * around, 0.0)) for n in (-1, 0, 1)], OpType.Add
+    )
+    # the two sides of the seam meet to rounding only
+    turns = turns.offset(FILM_MM).offset(-FILM_MM).simplify(chord_mm / 4)
+    found = []
+    for start in (x0, x0 + around / 2):
+        window = CrossSection.square((around / 2 + LAP_MM, high - low + 2)).translate(
+            (start, low - 1)
+        )
+        found.append(turns ^ window)
+    return found
 
 
 def _bent(
-    shape: Shape, finished: Face, deep: Relief, chord_mm: float, with_stock: bool
+    flat: CrossSection, finished: Face, deep: Relief, chord_mm: float, with_stock: bool
 ) -> Manifold:
     """One letter as a solid on its face, from its floor to over the face."""
-    from manifold3d import CrossSection, FillRule, Manifold
+    from manifold3d import Manifold
 
-    *_, low, high = shape.bounds_mm
-    flat = CrossSection(shape.polylines(chord_mm / 4), FillRule.NonZero).simplify(chord_mm / 4)
+    _, low, _, high = flat.bounds()
     # sides and floor follow the bend within half a chord
     bends = [finished.radius_mm] + [
         strip.curve.bend_mm for strip in finished.between(low, high) if isinstance(strip.curve, Arc)
     ]
     prism = Manifold.extrude(flat, THIN_MM).refine_to_length(sqrt(4 * min(bends) * chord_mm))
+    half = finished.half_mm
     cast = face(finished.ring, finished.side, with_stock=True) if with_stock else finished
 
     def ends(z: Array) -> tuple[Array, Array]:
@@ -140,7 +175,10 @@ def _bent(
 
     def on_face(points: Array) -> Array:
         x, z, up = points.T
-        under, over = ends(z)
+        under, over = ends(np.clip(z, -half, half))
+        # what ends on the ring's side goes beyond it, or a film would be left
+        if not with_stock:
+            z = np.where(np.abs(z) > half - 2 * FILM_MM, np.copysign(half + OVER_MM, z), z)
         r = under + (over - under) * (up / THIN_MM)
         angle = x / finished.radius_mm
         return np.column_stack([r * np.cos(angle), r * np.sin(angle), z])

@@ -9,20 +9,24 @@ from functools import cached_property
 import numpy as np
 
 from ringgeom.design import Design
-from ringgeom.engraving.asked import Lettering
-from ringgeom.engraving.engraved import Engraved
-from ringgeom.engraving.row import Row, row
-from ringgeom.errors import InputError, ShapeError
+from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox, Motif
+from ringgeom.engraving.engraved import Engraved, Set
+from ringgeom.engraving.figures import figures
+from ringgeom.engraving.row import row
+from ringgeom.engraving.unrolled import Unrolled
+from ringgeom.errors import InputError, Problem, ShapeError
 from ringgeom.finger import FingerSize, MadeSize
 from ringgeom.form.contacts import Contact
 from ringgeom.form.curve import Arc, Array, Whole
+from ringgeom.form.frame import LEAST_EDGE_MM
 from ringgeom.form.pieces import Piece
-from ringgeom.form.places import AnyPlace, Band
+from ringgeom.form.places import AnyPlace, Band, Liner, Segments
 from ringgeom.form.profiles import Form, Misfit
 from ringgeom.form.quadrature import full_turn, kinks
 from ringgeom.form.ring import Ring, RingForm, ring
 from ringgeom.form.section import BODY, Owner, Section
 from ringgeom.form.volume import Volume
+from ringgeom.form.wave import Wave
 from ringgeom.making.joint import Joint
 from ringgeom.making.meeting import Meeting
 from ringgeom.making.part import Finished, Part
@@ -69,11 +73,26 @@ class Asking:
             return None
 
     @cached_property
-    def rows(self) -> tuple[Row | InputError | None, ...]:
-        """Every engraving's text as it is set, or why it cannot be; None for what has none."""
-        return tuple(
-            _set(one) if isinstance(one, Lettering) else None for one in self.design.engravings
-        )
+    def rows(self) -> tuple[Set | InputError | None, ...]:
+        """Every text as it is set and figure as it is drawn, or why not; None for room."""
+        return tuple(self._set(one) for one in self.design.engravings)
+
+    def _set(self, one: AnyEngraving) -> Set | InputError | None:
+        try:
+            if isinstance(one, MarkBox):
+                return None
+            if isinstance(one, Lettering):
+                return row(one)
+            half = self.form.width_mm / 2
+            half -= self.form.edge_mm if self.form.edge_mm >= LEAST_EDGE_MM else 0.0
+            radius = self.band.crest_mm if one.on == "outside" else self.band.bore_mm
+            face = Unrolled(round_mm=2 * np.pi * radius, low_mm=-half, high_mm=half)
+            wave = None
+            if isinstance(one, Motif) and one.follows is not None:
+                wave = wave_of(self.design, one.follows)
+            return figures(one, face, out=1 if one.on == "outside" else -1, wave=wave)
+        except InputError as error:
+            return error
 
     @cached_property
     def rises_mm(self) -> tuple[float, float]:
@@ -175,11 +194,29 @@ class Laid(Formed):
     marks: tuple[ArticleMark, ...]
 
 
-def _set(asked: Lettering) -> Row | InputError:
-    try:
-        return row(asked)
-    except InputError as error:
-        return error
+def wave_of(design: Design, name: str) -> Wave:
+    """The wave of a part.
+
+    Raises
+    ------
+    InputError
+        There is no such part, or it does not wave.
+    """
+    waves = {
+        part.name: part.wave.wave()
+        for part in design.parts
+        if not isinstance(part, Liner | Segments) and part.wave is not None
+    }
+    wave = waves.get(name)
+    if wave is None:
+        names = ", ".join(one for one, found in waves.items() if found)
+        raise InputError(
+            Problem(
+                text=f'no part named "{name}" has a wave to follow',
+                allowed=names or "no follows: no part of this ring waves",
+            )
+        )
+    return wave
 
 
 def turn_angles(ring: Ring) -> Array:

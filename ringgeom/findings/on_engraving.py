@@ -10,18 +10,12 @@ import numpy as np
 from ringgeom.engraving.asked import Lettering
 from ringgeom.engraving.engraved import Engraved
 from ringgeom.engraving.face import Face
+from ringgeom.engraving.relief import Relief
 from ringgeom.findings.context import Formed
 from ringgeom.findings.finding import Finding, Rules, at_limits
 from ringgeom.form.section import BODY, Owner
 
 RULES: Rules[Formed] = Rules()
-
-
-def _words(one: Engraved) -> str:
-    if isinstance(one.asked, Lettering):
-        text = one.asked.text
-        return f'"{text if len(text) <= 30 else text[:28] + "…"}"'
-    return f"the room for the {one.asked.which} mark"
 
 
 def _key(one: Engraved, *more: str) -> tuple[str | int, ...]:
@@ -32,10 +26,12 @@ def _key(one: Engraved, *more: str) -> tuple[str | int, ...]:
 def over_a_wave(formed: Formed) -> Iterator[Finding]:
     """Letters where a boundary waves to and fro under them."""
     for one in formed.engraved:
-        *_, low, high = one.boxes_mm[0]
-        if one.face.steady(low, high):
+        ends = dict.fromkeys(box[2:] for box in one.boxes_mm)
+        waved = [(low, high) for low, high in ends if not one.face.steady(low, high)]
+        if not waved:
             continue
-        struck = one.row is None
+        low, high = waved[0]
+        struck = not one.carved
         strips = one.face.between(low - one.face.half_mm, high + one.face.half_mm)
         widest = max((s for s in strips if s.metal), key=lambda s: s.high_mm - s.low_mm)
         yield Finding(
@@ -44,7 +40,7 @@ def over_a_wave(formed: Formed) -> Iterator[Finding]:
             value=high - low,
             limit=widest.high_mm - widest.low_mm,
             unit="mm",
-            text=f"{_words(one)} lies where a boundary waves through it",
+            text=f"{one.words} lies where a boundary waves through it",
             fix=f"on {_name(formed, widest.owner)}, whole from {widest.low_mm:.2f} to "
             f"{widest.high_mm:.2f} mm, or on the other face",
             key=_key(one, "centre_mm"),
@@ -56,22 +52,18 @@ def thin_under_letters(formed: Formed) -> Iterator[Finding]:
     """Metal left under what is engraved, from the other face too (common practice, no source)."""
     limits = formed.asking.shop.limits
     for one in formed.engraved:
-        if not isinstance(one.asked, Lettering) or one.asked.raised:
+        if not one.deepest_mm:
             continue
-        *_, low, high = one.boxes_mm[0]
         behind = max(
             (
-                other.asked.depth_mm
+                other.deepest_mm
                 for other in formed.engraved
-                if isinstance(other.asked, Lettering)
-                and not other.asked.raised
-                and other.asked.on != one.asked.on
-                and _behind(one, other)
+                if other.deepest_mm and other.asked.on != one.asked.on and _behind(one, other)
             ),
             default=0.0,
         )
-        for owner, wall in _walls(one.face, low, high).items():
-            left = wall - _depth_mm(one, low, high) - behind
+        for owner, (left, wall, depth) in _left(one).items():
+            left -= behind
             level = at_limits(
                 left, warn=limits.letter_floor_warn_mm, stop=limits.letter_floor_stop_mm
             )
@@ -79,8 +71,9 @@ def thin_under_letters(formed: Formed) -> Iterator[Finding]:
                 continue
             stop = level == "stop"
             limit = limits.letter_floor_stop_mm if stop else limits.letter_floor_warn_mm
-            safe = floor(100 * (one.asked.depth_mm - limits.letter_floor_warn_mm + left)) / 100
-            also = " and the letters on its other face" if behind else ""
+            safe = floor(100 * (depth - limits.letter_floor_warn_mm + left)) / 100
+            also = " and what is cut into its other face" if behind else ""
+            key = "depth_mm" if hasattr(one.asked, "depth_mm") else "most_depth_mm"
             yield Finding(
                 code="thin-under-letters",
                 level=level,
@@ -89,12 +82,12 @@ def thin_under_letters(formed: Formed) -> Iterator[Finding]:
                 limit=limit,
                 unit="mm",
                 text=f"{max(left, 0.0):.2f} mm of {_name(formed, owner)} are left under "
-                f"{_words(one)}{also}"
+                f"{one.words}{also}"
                 if left > 0
-                else f"{_words(one)} goes through {_name(formed, owner)}{also}: it is "
+                else f"{one.words} goes through {_name(formed, owner)}{also}: it is "
                 f"{wall:.2f} mm thick there",
-                fix=f"depth_mm = {safe:.2f} or less" if safe >= 0.01 else "thicker metal there",
-                key=_key(one, "depth_mm"),
+                fix=f"{key} = {safe:.2f} or less" if safe >= 0.01 else "thicker metal there",
+                key=_key(one, key),
             )
 
 
@@ -106,14 +99,14 @@ def over_a_joint(formed: Formed) -> Iterator[Finding]:
         if crossed is None:
             continue
         owners, across = crossed
-        raised = isinstance(one.asked, Lettering) and one.asked.raised
+        raised = one.raised
         names = " and ".join(dict.fromkeys(_name(formed, o) for o in owners))
         where = f"the joint of {names}" if across else f"a joint round the ring in {names}"
-        shared = "" if one.row is None else "; what each part loses is shared out exactly"
+        shared = "" if not one.carved else "; what each part loses is shared out exactly"
         yield Finding(
             code="letters-over-joint",
             level="stop" if raised else "warn",
-            text=f"{_words(one)} runs over {where}"
+            text=f"{one.words} runs over {where}"
             + (": raised letters would hold the two together" if raised else shared),
             fix="on one part, by centre_mm" if across else "between the joints, by at",
             key=_key(one, "centre_mm" if across else "at"),
@@ -124,22 +117,26 @@ def over_a_joint(formed: Formed) -> Iterator[Finding]:
 def flat_floor_fades(formed: Formed) -> Iterator[Finding]:
     """A flat floor that comes out of a domed face within the letters."""
     for one in formed.engraved:
-        if one.relief is None or not isinstance(one.asked, Lettering):
+        if not one.carved:
             continue
-        *_, low, high = one.boxes_mm[0]
-        least = one.relief.leaves_mm(one.face, low, high)
+        kept, least = min(
+            ((deep, deep.leaves_mm(one.face, low, high)) for deep, low, high in one.stretches),
+            key=lambda found: found[1],
+        )
         if least > 1e-9:
             continue
+        deeper = kept.depth_mm - least + 0.05
         yield Finding(
             code="letters-fade",
             level="warn",
             value=least,
             limit=0.0,
             unit="mm",
-            text=f"the flat floor of {_words(one)} comes out of the face within the letters"
-            if not one.asked.raised
-            else f"the face rises over the flat top of {_words(one)} within the letters",
-            fix=f'floor = "following", or depth_mm = {one.asked.depth_mm - least + 0.05:.2f}',
+            text=f"the flat floor of {one.words} comes out of the face within "
+            + ("the letters" if isinstance(one.asked, Lettering) else "its figures")
+            if not one.raised
+            else f"the face rises over the flat top of {one.words} within the letters",
+            fix=f'floor = "following", or depth_mm = {deeper:.2f}',
             key=_key(one, "floor"),
         )
 
@@ -160,14 +157,24 @@ def _walls(face: Face, low: float, high: float) -> dict[Owner, float]:
     return found
 
 
-def _depth_mm(one: Engraved, low: float, high: float) -> float:
+def _left(one: Engraved) -> dict[Owner, tuple[float, float, float]]:
+    """Under an engraving, of every metal: least left, wall there, depth asked for there [mm]."""
+    found: dict[Owner, tuple[float, float, float]] = {}
+    for deep, low, high in one.stretches:
+        for owner, wall in _walls(one.face, low, high).items():
+            left = wall - _depth_mm(one.face, deep, low, high)
+            if owner not in found or left < found[owner][0]:
+                found[owner] = left, wall, deep.depth_mm
+    return found
+
+
+def _depth_mm(face: Face, deep: Relief, low: float, high: float) -> float:
     """Largest depth below the face between two z [mm]."""
-    assert one.relief is not None
-    flat = one.relief.flat_mm(one.face)
+    flat = deep.flat_mm(face)
     if flat is None:
-        return one.relief.depth_mm
+        return deep.depth_mm
     z = np.linspace(low, high, 65)
-    return float((one.face.out * (one.face.r(z) - flat)).max())
+    return float((face.out * (face.r(z) - flat)).max())
 
 
 def _behind(one: Engraved, other: Engraved) -> bool:

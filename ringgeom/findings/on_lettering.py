@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import ceil, floor, pi, tau
 
-from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox
+from ringgeom.engraving.asked import Lettering, MarkBox
+from ringgeom.engraving.figures import Figures
 from ringgeom.engraving.row import Row
 from ringgeom.engraving.stems import stem_mm
 from ringgeom.errors import InputError
@@ -26,7 +27,7 @@ class Laid:
     """An engraving with the room it takes on its face: length and z of each copy [mm]."""
 
     number: int
-    asked: AnyEngraving
+    asked: Lettering | MarkBox
     row: Row | None
     length_mm: float
     low_mm: float
@@ -58,7 +59,7 @@ def laid_out(a: Asking) -> list[Laid]:
     """Every engraving that can be set."""
     found = []
     for number, (asked, row) in enumerate(zip(a.design.engravings, a.rows, strict=True)):
-        if isinstance(row, InputError):
+        if not isinstance(asked, Lettering | MarkBox) or isinstance(row, InputError | Figures):
             continue
         radius = a.band.crest_mm if asked.on == "outside" else a.band.bore_mm
         if row is None:
@@ -86,7 +87,8 @@ def laid_out(a: Asking) -> list[Laid]:
 def text_is_set(a: Asking) -> Iterator[Finding]:
     """Fonts that cannot be read or lack letters, and texts that are no line of letters."""
     for number, row in enumerate(a.rows):
-        if not isinstance(row, InputError):
+        lettering = isinstance(a.design.engravings[number], Lettering)
+        if not isinstance(row, InputError) or not lettering:
             continue
         for problem in row.problems:
             yield Finding(

@@ -14,6 +14,9 @@ from ringgeom.findings import (
     on_casting,
     on_colour,
     on_engraving,
+    on_figure_lines,
+    on_figure_places,
+    on_figures,
     on_form,
     on_gaps,
     on_inlays,
@@ -32,8 +35,8 @@ from ringgeom.findings.finding import Finding
 from ringgeom.findings.subjects import ASKED, FIRST, FORMED, LAID
 
 Scope = Literal[
-    "finger", "band", "size", "way in", "alloys", "band and alloys", "route", "button", "melts",
-    "everything",
+    "finger", "band", "size", "every size", "way in", "alloys", "band and alloys", "route",
+    "button", "melts", "everything",
 ]  # fmt: skip
 
 Stage = Literal["first", "asked", "laid"]
@@ -83,9 +86,14 @@ SCOPES: dict[Scope, tuple[Any, ...]] = {
         on_section.crumb,
         on_engraving.thin_under_letters,
         on_engraving.over_a_joint,
+        # a ring with figures is laid out by itself at every size
+        *on_figure_places.RULES,
+        *on_figure_lines.RULES,
         on_casting.sprue_is_oval,
         on_casting.sprue_freezes_first,
     ),
+    # the section at a size, to and fro: whole repeats are fitted anew to every length round
+    "every size": (*on_figures.RULES,),
     # whether a closed ring goes in: the section decides it, the words tell diameters
     "way in": (on_joining.closed_inlay_cannot_enter,),
     # the alloys, and which of them touch and lie on the skin

@@ -138,7 +138,9 @@ def found_at_sizes(askings: Sequence[Asking], fingers: Sequence[Found]) -> Sized
             rules_on("size", stages=("asked",)), lambda n: askings[rising[n]], len(askings)
         )
         for number, more in zip(rising, moved, strict=True):
-            asked[number] += more
+            asked[number] += more + judged(
+                rules_on("every size", stages=("asked",)), askings[number]
+            )
     laid: list[Found] = [()] * len(askings)
     at: list[tuple[SizedRing, int] | None] = [None] * len(askings)
     open_ = [n for n, found in enumerate(asked) if not stops(found)]

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ringgeom.engraving.engraved import Engraved, engraved, taken_mm3
-from ringgeom.engraving.row import Row
+from ringgeom.engraving.engraved import Engraved, Set, engraved, taken_mm3
+from ringgeom.errors import InputError
 from ringgeom.findings import Asking
 from ringgeom.form.curve import Array
 from ringgeom.form.pieces import Piece
@@ -28,9 +28,9 @@ class Off:
     cast: dict[Piece, Array]
 
 
-def rows_of(asking: Asking) -> list[Row | None]:
-    """The texts of a design as they are set."""
-    return [one if isinstance(one, Row) else None for one in asking.rows]
+def rows_of(asking: Asking) -> list[Set | None]:
+    """The texts of a design as they are set, its figures as they are drawn."""
+    return [None if isinstance(one, InputError) else one for one in asking.rows]
 
 
 def cut_alone(found: Sequence[Engraved], sizes: int = 1) -> Off:

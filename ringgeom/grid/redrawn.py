@@ -48,13 +48,15 @@ def redrawn(design: Design, *, width_mm: float, thickness_mm: float, places: Pla
         _scale(data["body"], "proud_mm", shares[1])
     for engraving in data["engraving"]:
         _scale(engraving, "centre_mm", shares[0])
+        if engraving["kind"] == "pattern":
+            _scale(engraving, "width_mm", shares[0])
     for place in data["part"]:
         _redraw(place, ring.width_mm / 2, width_mm / 2, *shares)
     try:
         found = Design.model_validate(data)
     except ValidationError as error:
         raise InputError(refusals(error, Design, data, "")) from None
-    return found.fonts_of(design)
+    return found.files_of(design)
 
 
 def _scale(table: dict[str, Any], key: str, share: float) -> None:

@@ -118,8 +118,9 @@ def _between(askings: Sequence[Asking]) -> Sized | None:
     if not same_section(found.ring):
         return None
     ring = found.ring
-    if found.laid.engraved and ring.knots():
-        # a letter may lie on another segment at another size
+    drawn = any(one.figures is not None for one in found.laid.engraved)
+    if drawn or (found.laid.engraved and ring.knots()):
+        # figures close anew at every size; a letter may lie on another segment
         return None
     other = raised(ring, first.design.parts, last.form.inside_diameter_mm)
     bores = np.array([one.form.inside_diameter_mm for one in askings])

@@ -91,7 +91,8 @@ def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
         "outside": {
             "around_mm": 2 * pi * band.crest_mm,
             "half_mm": band.half_mm,
-            "letters": outside_letters(found),
+            # under the hand the page keeps those that it has
+            "letters": outside_letters(found) if isinstance(found, Job) else None,
             "patches": [
                 {
                     "part": patch.part.name,

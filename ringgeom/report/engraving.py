@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from ringgeom.output.json_engraving import engravings_json
 from ringgeom.sketch import Sketch
 from ringgeom.terminal import say
@@ -19,14 +21,17 @@ def tell_engravings(sketch: Sketch) -> None:
                 f"{one['height_mm']:g} mm, {where}"
             )
             continue
-        times = f", {one['repeat']} times round" if one["repeat"] > 1 else ""
-        how = f"{one['depth_mm']:g} mm {'high' if one['raised'] else 'deep'}, {one['made']}"
-        how += " in" if one["made"] == "cast" else " after casting"
         taken = ", ".join(
             f"{t['part']} {'gains' if t['engraved_mm3'] < 0 else 'loses'} "
             f"{abs(t['engraved_mm3']):.3f} mm3"
             for t in one["taken"]
         )
+        if one["kind"] != "lettering":
+            _figure(one, where, taken)
+            continue
+        times = f", {one['repeat']} times round" if one["repeat"] > 1 else ""
+        how = f"{one['depth_mm']:g} mm {'high' if one['raised'] else 'deep'}, {one['made']}"
+        how += " in" if one["made"] == "cast" else " after casting"
         say(
             f'  "{one["text"]}" in {one["font"]}, capitals {one["height_mm"]:g} mm, '
             f"{one['length_mm']:.2f} mm long{times}, {where}; {how}: {taken}"
@@ -38,3 +43,18 @@ def tell_engravings(sketch: Sketch) -> None:
                 f"    {one['shapes_united']} letters or groups of them overlapped and were united, "
                 "within 0.1 micrometres of the font"
             )
+
+
+def _figure(one: dict[str, Any], where: str, taken: str) -> None:
+    """A motif or a pattern; of one that cuts nothing only its words."""
+    named = f"motif {one['file']}" if one["kind"] == "motif" else f"pattern {one['pattern']}"
+    if not one["depth_mm"]:
+        said = "; ".join(one["notes"])
+        say(f"  {named} on the {one['on']}: {said}, nothing is cut")
+        return
+    made = "cast in" if one["made"] == "cast" else "engraved after casting"
+    say(
+        f"  {named}, {one['count']} round, each {one['length_mm']:.2f} mm long, "
+        f"{one['height_mm']:.2f} mm high, {where}; up to {one['depth_mm']:g} mm deep, {made}: "
+        f"{taken}"
+    )

@@ -86,14 +86,14 @@ def test_a_corner_is_not_thin_and_a_spike_is() -> None:
 
 
 def test_patterns_are_as_thin_as_they_were_asked() -> None:
-    hatch = Hatch(pitch_mm=1, line_mm=0.2, crossing=False).on(FACE)
+    hatch = Hatch(pitch_mm=1, line_mm=0.2, crossing=False).drawn(FACE)
     found = features(hatch.cuts[0].shape, FACE.round_mm)
     assert found.cut is not None
     assert found.metal is not None
     assert found.cut.mm == pytest.approx(0.2, abs=2e-4)
     pitch = 55 / 48 * np.sin(pi / 3)
     assert found.metal.mm == pytest.approx(pitch - 0.2, abs=2e-4)
-    grain = Milgrain(edges="low").on(FACE)
+    grain = Milgrain(edges="low").drawn(FACE)
     found = features(grain.cuts[0].shape, FACE.round_mm)
     assert found.cut is not None
     assert found.metal is not None
@@ -103,7 +103,7 @@ def test_patterns_are_as_thin_as_they_were_asked() -> None:
 
 @pytest.mark.parametrize("asking", [Rope(), Vine(), Scales(scale_mm=2.5, row_mm=1.1)])
 def test_no_pattern_runs_out_thin_as_it_comes(asking: Rope | Vine | Scales) -> None:
-    found = features(asking.on(FACE).cuts[0].shape, FACE.round_mm)
+    found = features(asking.drawn(FACE).cuts[0].shape, FACE.round_mm)
     assert found.cut is not None
     assert found.cut.mm > 0.05
 

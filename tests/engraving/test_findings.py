@@ -272,7 +272,7 @@ def test_the_sheet_shows_it() -> None:
     assert "room for the maker mark" in said
     assert "bore, seen from within" in said
     plain = PdfReader(BytesIO(bench_sheet(made()))).pages
-    assert "Lettering" not in " ".join(page.extract_text() for page in plain)
+    assert "Engraving" not in " ".join(page.extract_text() for page in plain)
 
 
 def test_the_page_draws_the_outside_letters_once_round() -> None:

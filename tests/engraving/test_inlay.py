@@ -127,7 +127,7 @@ def test_volumes_against_a_mesh(drawing: Shape, outside: Chain) -> None:
 def test_a_pattern_on_a_dome_against_a_mesh(asking: Asking) -> None:
     """Cut 0.2 mm deep; the outline is drawn within 2e-3 mm and the facets as above."""
     face = Unrolled(round_mm=ROUND, low_mm=-2.9, high_mm=2.9)
-    shape = asking.on(face).cuts[0].shape
+    shape = asking.drawn(face).cuts[0].shape
     floor = DOME.raised(-0.2)
     volume = volume_mm3(shape, DOME, floor, ROUND)
     edge = polygon_of(shape, 2e-3).length
@@ -139,7 +139,7 @@ def test_lines_and_scales_make_up_the_face() -> None:
     face = Unrolled(round_mm=ROUND, low_mm=-2.9, high_mm=2.9)
     volumes = [
         volume_mm3(
-            Scales(scale_mm=3, row_mm=1.2, cut=cut).on(face).cuts[0].shape, STEPPED, FLOOR, ROUND
+            Scales(scale_mm=3, row_mm=1.2, cut=cut).drawn(face).cuts[0].shape, STEPPED, FLOOR, ROUND
         )
         for cut in ("lines", "scales")
     ]

@@ -115,7 +115,7 @@ def judged(found: Pattern, face: Unrolled, chord_mm: float = 1e-4) -> None:
 @settings(max_examples=20, deadline=None)
 def test_any_pattern_on_any_face(asking: Asking, face: Unrolled) -> None:
     try:
-        found = asking.on(face)
+        found = asking.drawn(face)
     except ShapeError:
         reject()
     judged(found, face, 1e-3)
@@ -128,7 +128,7 @@ def test_any_pattern_on_any_face(asking: Asking, face: Unrolled) -> None:
 
 @pytest.mark.parametrize("asking", [kind() for kind in PATTERNS], ids=lambda a: type(a).__name__)
 def test_every_pattern_as_it_comes(asking: Asking) -> None:
-    found = asking.on(FACE)
+    found = asking.drawn(FACE)
     judged(found, FACE)
     assert found.exact
     for cut in found.cuts:
@@ -139,7 +139,7 @@ def test_every_pattern_as_it_comes(asking: Asking) -> None:
 @pytest.mark.parametrize("asking", [Milgrain(), Hatch(), Rope(), Vine(), Scales()])
 def test_they_close_at_the_seam(asking: Asking) -> None:
     """Strokes on the seam are met by others, once round from them; nothing else ends there."""
-    found = asking.on(FACE)
+    found = asking.drawn(FACE)
     assert found.wraps
     for cut in found.cuts:
         whole = sum(len(loop) for loop in cut.shape.loops)
@@ -162,7 +162,7 @@ def test_they_close_at_the_seam(asking: Asking) -> None:
 def test_milgrain_by_its_circles() -> None:
     """Derived: two grooves less two rows of circles; cubics lie within 1e-6 mm of them."""
     asking = Milgrain(bead_mm=0.6, gap_mm=0.05, groove_mm=0.1, edge_mm=0.2)
-    found = asking.on(FACE)
+    found = asking.drawn(FACE)
     assert found.count == round(55 / 0.65)
     area = 2 * (55 * 0.8 - found.count * pi * 0.09)
     assert found.area_mm2 == pytest.approx(area, abs=2 * found.count * pi * 0.6 * 1e-6)
@@ -171,7 +171,7 @@ def test_milgrain_by_its_circles() -> None:
 def test_milgrain_open_to_the_edge_by_its_segments() -> None:
     """Derived: a circle less the segment beyond the edge, r^2 (t - sin t) / 2."""
     asking = Milgrain(bead_mm=0.6, gap_mm=0.05, groove_mm=0.1, edge_mm=0, edges="low")
-    found = asking.on(FACE)
+    found = asking.drawn(FACE)
     turn = 2 * acos(PART)
     bead = pi * 0.09 - 0.045 * (turn - sin(turn))
     deep = 0.3 * (1 + PART) + 0.1
@@ -189,7 +189,7 @@ def test_a_crossing_hatch_by_its_strips() -> None:
     angle = radians(60)
     step = 55 / 50
     face = Unrolled(round_mm=55, low_mm=0, high_mm=4 * step * tan(angle) / 2)
-    found = Hatch(pitch_mm=step * sin(angle), line_mm=0.2, angle_deg=60).on(face)
+    found = Hatch(pitch_mm=step * sin(angle), line_mm=0.2, angle_deg=60).drawn(face)
     assert found.count == 50
     strips = 2 * 50 * face.width_mm * 0.2 / sin(angle)
     rhombs = 4 * 50 * 0.2**2 / sin(2 * angle)
@@ -198,7 +198,7 @@ def test_a_crossing_hatch_by_its_strips() -> None:
 
 
 def test_a_plain_hatch() -> None:
-    found = Hatch(pitch_mm=1.1, line_mm=0.3, angle_deg=90, crossing=False).on(FACE)
+    found = Hatch(pitch_mm=1.1, line_mm=0.3, angle_deg=90, crossing=False).drawn(FACE)
     assert found.area_mm2 == pytest.approx(50 * 0.3 * 6, abs=1e-9)
 
 
@@ -207,21 +207,21 @@ def test_a_scale_by_its_circles() -> None:
 
     Every scale shows as much as one cell of the rows, breadth x row.
     """
-    found = Scales(scale_mm=2.2, row_mm=0.9, line_mm=0.02, cut="scales").on(FACE)
+    found = Scales(scale_mm=2.2, row_mm=0.9, line_mm=0.02, cut="scales").drawn(FACE)
     whole = max(figure.area_mm2 for figure in found.figures)
     # the line takes at most its half width along the outline of some 7 mm
     assert 55 / 25 * 0.9 - 0.01 * 7 < whole < 55 / 25 * 0.9
 
 
 def test_both_ways_of_scales_make_up_the_face() -> None:
-    lines, scales = (Scales(cut=cut).on(FACE) for cut in ("lines", "scales"))
+    lines, scales = (Scales(cut=cut).drawn(FACE) for cut in ("lines", "scales"))
     assert lines.area_mm2 + scales.area_mm2 == pytest.approx(FACE.round_mm * 6, abs=1e-6)
 
 
 def test_facets_cover_the_face_once_and_a_seed_is_a_hammer() -> None:
-    found = Hammered(facet_mm=2).on(FACE)
+    found = Hammered(facet_mm=2).drawn(FACE)
     assert found.area_mm2 == pytest.approx(55 * 6, abs=1e-6)
-    again, other = Hammered(facet_mm=2).on(FACE), Hammered(facet_mm=2, seed=8).on(FACE)
+    again, other = Hammered(facet_mm=2).drawn(FACE), Hammered(facet_mm=2, seed=8).drawn(FACE)
     assert [cut.depth_mm for cut in again.cuts] == [cut.depth_mm for cut in found.cuts]
     assert [cut.depth_mm for cut in other.cuts] != [cut.depth_mm for cut in found.cuts]
     assert all(0.04 <= cut.depth_mm <= 0.16 for cut in found.cuts)
@@ -231,7 +231,7 @@ def test_facets_cover_the_face_once_and_a_seed_is_a_hammer() -> None:
 
 def test_a_rope_has_two_strands() -> None:
     for twist in (0.9, 1.0, 1.13, 1.7):
-        found = Rope(twist_mm=twist).on(FACE)
+        found = Rope(twist_mm=twist).drawn(FACE)
         assert found.count % 2 == 0
         pitch = FACE.round_mm / found.count
         x0, x1, y0, y1 = extent_mm(found.figures[0])
@@ -253,7 +253,7 @@ def test_the_stem_of_a_vine_is_as_wide_as_asked() -> None:
 
 
 def test_brushed_is_a_note() -> None:
-    found = Brushed(way="slanted", angle_deg=30).on(FACE)
+    found = Brushed(way="slanted", angle_deg=30).drawn(FACE)
     assert found.cuts == ()
     assert found.notes == ("brushed at 30 degrees to the way round",)
 
@@ -280,7 +280,7 @@ def test_brushed_is_a_note() -> None:
 )
 def test_what_does_not_fit_is_told(asking: Asking, said: str) -> None:
     with pytest.raises(ShapeError, match=said):
-        asking.on(FACE)
+        asking.drawn(FACE)
 
 
 @pytest.mark.parametrize("kind", PATTERNS)
@@ -295,6 +295,6 @@ def test_parameters_have_limits(kind: type[Asking]) -> None:
 
 
 def test_what_was_made_to_close_is_told() -> None:
-    found = Vine(wave_mm=6).on(FACE)
+    found = Vine(wave_mm=6).drawn(FACE)
     assert "6.111 mm, not 6" in found.notes[0]
     assert found.count == 9

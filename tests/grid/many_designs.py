@@ -60,12 +60,14 @@ TEXTS = {
 }
 """Where every size has one section, or a segment of it."""
 
+BEADS = '[[engraving]]\nkind = "pattern"\npattern = "milgrain"\n'
 BY_ITSELF = {
     "lettered bricks": f'{BAND}{BRICKS}count = 9\n{LETTERS}on = "outside"\n',
+    "beaded": f"{BAND}{BODY}{BEADS}",
     "waving and wrapped": f'{BAND}{BODY}{REED}{WAVE}route = "wrap and seam"\nseam_mm = 0.1\n',
     "bricks under a wave": f"{BAND}{REED}{WAVE}{BRICKS}count = 4\n",
 }
-"""Walls that wave beside segments: every size is laid out by itself."""
+"""Walls that wave beside segments, figures fitted to the ring: every size is laid out by itself."""
 
 EXAMPLES = tuple(sorted(path.stem for path in FOLDER.glob("*.toml")))
 

@@ -18,6 +18,8 @@ from ringgeom.grid.sized import sized
 from ringgeom.sketch import asking_of
 
 LAID = [name for name in (*EXAMPLES, *TEXTS) if name != "no body"]
+DRAWN = ("linnet",)
+"""Examples with figures, which are fitted to every size anew."""
 
 
 def asking_at(name: str, bore_mm: float) -> Asking:
@@ -66,7 +68,7 @@ def test_pappus_on_a_plain_band() -> None:
         assert volume == pytest.approx(pi * w * t * (bore + t), rel=1e-13)
 
 
-@pytest.mark.parametrize("name", LAID)
+@pytest.mark.parametrize("name", [name for name in LAID if name not in DRAWN])
 def test_two_sizes_are_laid_out_for_all(name: str) -> None:
     askings = [asking_at(name, bore) for bore in (21.0, 15.5, 17.75, 15.5)]
     ((order, found),) = sized(askings)
@@ -79,6 +81,6 @@ def test_two_sizes_are_laid_out_for_all(name: str) -> None:
 @pytest.mark.parametrize("name", BY_ITSELF)
 def test_waves_beside_segments_are_not_taken_for_linear(name: str) -> None:
     askings = [asking_at(name, bore) for bore in (15.5, 18.0, 21.0)]
-    # lettering does not change the section, but where its joints run over the letters
-    assert "lettered" in name or not same_section(laid(askings[0]))
+    # what is engraved is another at each size where the section is not
+    assert bool(askings[0].design.engravings) or not same_section(laid(askings[0]))
     assert [numbers for numbers, _ in sized(askings)] == [(0,), (1,), (2,)]

@@ -25,6 +25,6 @@ def test_every_volume(path: Path) -> None:
     judged = kernel.volumes(asked, job.made.inside_diameter_mm)
     assert {part.name for part in job.parts} == set(judged)
     for part in job.parts:
-        # before anything is engraved: letters have their own judge, in test_kernel_letters.py
+        # what is engraved is judged by itself, in test_kernel_letters.py
         plain = part.volume_mm3 + part.engraved_mm3
         assert plain == pytest.approx(judged[part.name], rel=1e-6), part.name

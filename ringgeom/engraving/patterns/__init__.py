@@ -12,4 +12,6 @@ from ringgeom.engraving.patterns.vine import Vine
 PATTERNS = (Milgrain, Hatch, Rope, Vine, Scales, Hammered, Brushed)
 """Every pattern, in the order they are told of."""
 
-__all__ = ["PATTERNS", "Cut", "Pattern"]
+AnyPattern = Milgrain | Hatch | Rope | Vine | Scales | Hammered | Brushed
+
+__all__ = ["PATTERNS", "AnyPattern", "Cut", "Pattern"]

@@ -24,7 +24,7 @@ class Brushed(Asking):
     way: Literal["round", "across", "slanted", "no way"] = "round"
     angle_deg: Annotated[float, Field(gt=0, lt=180)] = 45.0
 
-    def on(self, face: Unrolled) -> Pattern:
+    def drawn(self, face: Unrolled) -> Pattern:
         return Pattern(
             cuts=(), figures=(), count=1, notes=(WORDS[self.way].format(angle=self.angle_deg),)
         )

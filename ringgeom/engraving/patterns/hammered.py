@@ -41,7 +41,7 @@ class Hammered(Asking):
     margin_mm: Annotated[float, Field(ge=0, le=10)] = 0.0
     seed: Annotated[int, Field(ge=0, le=999_999)] = 7
 
-    def on(self, face: Unrolled) -> Pattern:
+    def drawn(self, face: Unrolled) -> Pattern:
         if self.least_depth_mm > self.most_depth_mm:
             raise ShapeError(
                 f"the least depth, {self.least_depth_mm:g} mm, is more than the most, "

@@ -40,7 +40,7 @@ class Hatch(Asking):
     margin_mm: Annotated[float, Field(ge=0, le=10)] = 0.0
     depth_mm: Depth = 0.15
 
-    def on(self, face: Unrolled) -> Pattern:
+    def drawn(self, face: Unrolled) -> Pattern:
         from shapely import Polygon, box, unary_union
 
         face = room(face, self.margin_mm, self.line_mm, "a hatch")

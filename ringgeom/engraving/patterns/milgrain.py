@@ -37,7 +37,7 @@ class Milgrain(Asking):
     edges: Literal["both", "low", "high"] = "both"
     depth_mm: Depth = 0.15
 
-    def on(self, face: Unrolled) -> Pattern:
+    def drawn(self, face: Unrolled) -> Pattern:
         open_to_edge = self.edge_mm == 0
         deep = self.bead_mm * (0.5 + 0.5 * PART) if open_to_edge else self.bead_mm + self.groove_mm
         deep += self.groove_mm

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
 
-from ringgeom.asked import Asked
+from ringgeom.engraving.on_face import CutIn
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import ShapeError
@@ -50,11 +50,24 @@ class Pattern:
         return sum(cut.shape.area_mm2 for cut in self.cuts)
 
 
-class Asking(Asked):
-    """Parameters of a pattern, with their limits."""
+class Asking(CutIn):
+    """Parameters of a pattern, with their limits.
+
+    It begins `at` a place round the ring, and lies within `width_mm` round `centre_mm`; without
+    a width, as far as the nearer edge of the face.
+    """
+
+    kind: Literal["pattern"] = "pattern"
+    pattern: str
+    width_mm: Annotated[float, Field(gt=0, le=60)] | None = None
+
+    @model_serializer(mode="wrap")
+    def _told_by_name(self, handler: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        """Kind and pattern are always written: they say how the rest is read."""
+        return {"kind": self.kind, "pattern": self.pattern, **handler(self)}
 
     @abstractmethod
-    def on(self, face: Unrolled) -> Pattern:
+    def drawn(self, face: Unrolled) -> Pattern:
         """The pattern on a face.
 
         Raises

@@ -33,14 +33,13 @@ class Rope(Asking):
     slant_mm: Annotated[float, Field(ge=0.1, le=20)] = 1.1
     gap_mm: Annotated[float, Field(ge=0.02, le=2)] = 0.14
     groove_mm: Annotated[float, Field(ge=0.02, le=2)] = 0.12
-    centre_mm: Annotated[float, Field(ge=-10, le=10)] = 0.0
     hand: Literal["right", "left"] = "right"
     depth_mm: Depth = 0.2
 
-    def on(self, face: Unrolled) -> Pattern:
+    def drawn(self, face: Unrolled) -> Pattern:
         deep = self.height_mm + 2 * self.groove_mm
-        middle = face.middle_mm + self.centre_mm
-        room(face, abs(self.centre_mm), deep, "a rope with its groove")
+        middle = face.middle_mm
+        room(face, 0.0, deep, "a rope with its groove")
         count = rounds(face, self.twist_mm, what="turns of the strands", least=4, step=2)
         pitch = face.round_mm / count
         if self.gap_mm >= 0.6 * pitch:

@@ -44,7 +44,7 @@ class Scales(Asking):
     margin_mm: Annotated[float, Field(ge=0, le=10)] = 0.0
     depth_mm: Depth = 0.15
 
-    def on(self, face: Unrolled) -> Pattern:
+    def drawn(self, face: Unrolled) -> Pattern:
         face = room(face, self.margin_mm, self.row_mm, "scales")
         count = rounds(face, self.scale_mm, what="scales")
         pitch = face.round_mm / count

@@ -43,7 +43,7 @@ class Vine(Asking):
     margin_mm: Annotated[float, Field(ge=0, le=10)] = 0.25
     depth_mm: Depth = 0.2
 
-    def on(self, face: Unrolled) -> Pattern:
+    def drawn(self, face: Unrolled) -> Pattern:
         count = rounds(face, self.wave_mm, what="waves of the vine", least=2)
         wave = face.round_mm / count
         if 2 * pi * self.swing_mm / wave > 2.0:

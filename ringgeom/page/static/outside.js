@@ -16,6 +16,7 @@ root.append(patterns("out"), shapes, over);
 const HOURS = [[0, "12 o’clock"], [0.25, "3 o’clock"], [0.5, "6 o’clock"], [0.75, "9 o’clock"], [1, "12 o’clock"]];
 
 let patches = [];
+let letters = [];
 
 function place({ around_mm, half_mm }) {
   const { width, height } = sizeOf(root);
@@ -38,6 +39,7 @@ export function drawOutside(view) {
   const { x, y, left, k } = scale;
   const stale = !outside.patches.length;
   if (!stale) patches = outside.patches;
+  letters = outside.letters ?? letters;
   const box = { x: left, y: y(outside.half_mm), width: outside.around_mm * k, height: 2 * outside.half_mm * k };
   const path = (areas) => areas.map((area) => "M" + area.map(([s, z]) => `${x(s).toFixed(1)} ${y(z).toFixed(1)}`).join("L") + "Z").join("");
   const said = svg("text", { class: "note", x: left, y: box.y - 34 });
@@ -46,7 +48,7 @@ export function drawOutside(view) {
     svg("g", { "clip-path": "url(#unrolled)", class: stale ? "stale" : "" }, ...patches.flatMap((patch) => [
       svg("path", { d: path(patch.areas), fill: patch.fill, class: "face" }, svg("title", {}, patch.part)),
       svg("path", { d: path(patch.areas), fill: `url(#out-hatch-${patch.hatch % 8})`, class: "hatched" }),
-    ]), svg("path", { d: path(view.outside.letters ?? []), class: "on-metal" })),
+    ]), svg("path", { d: path(letters), class: "on-metal" })),
     svg("rect", { ...box, fill: "none", class: "face" }),
     said,
     ...HOURS.flatMap(([share, text]) => [

@@ -83,8 +83,8 @@ def _path(loc: tuple[str | int, ...], data: Any, *, missing: bool) -> Keys:
     here = data
     for number, key in enumerate(loc):
         inside = _step(here, key)
-        if isinstance(here, dict) and isinstance(inside, str) and {*loc[number + 1 :]} & {*here}:
-            continue  # a mark that is a key of the same table
+        if isinstance(here, dict) and here.get("kind") == key and number + 1 < len(loc):
+            continue  # the kind of a table, which has a key of the same name
         if inside is not None or (isinstance(here, dict) and key in here):
             path.append(key)
             here = inside

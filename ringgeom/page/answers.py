@@ -55,7 +55,7 @@ def ring(desk: Desk, latest: Latest, sent: RingSent) -> Response:
     """The solids of a text."""
     from ringgeom.page.meshes import ring_bytes
 
-    found = latest.sketch(sent.text)
+    found = latest.sketch(sent.text) if sent.quick else latest.job(sent.text)
     return Response(ring_bytes(found, quick=sent.quick), media_type="application/octet-stream")
 
 

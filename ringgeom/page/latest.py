@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TypeVar
 
 from ringgeom.design import Design, design_from_text
@@ -47,11 +48,14 @@ class Latest:
             return _made((text, state.turn), state.shop, self._jobs, job)
 
     def sketch(self, text: str) -> Sketch:
-        """The sketch of a text; its job where that is known already. Raises as `job`."""
+        """The sketch of a text before anything is engraved; its job where that is known already.
+
+        Letters and figures come with the job, when the hand lets go. Raises as `job`.
+        """
         with self._lock:
             state = self.shop.state
             asked = text, state.turn
-            return self._jobs.get(asked) or _made(asked, state.shop, self._sketches, sketch)
+            return self._jobs.get(asked) or _made(asked, state.shop, self._sketches, _plain)
 
     def files(self, text: str) -> dict[str, Content]:
         """Every file of the job of a text, by name; those of the last job asked are kept.
@@ -70,6 +74,11 @@ class Latest:
             if self._files is None or self._files[0] is not found:
                 self._files = found, job_files(found, told=told)
             return self._files[1]
+
+
+def _plain(design: Design, shop: Shop) -> Sketch:
+    bare = sketch(design.model_copy(update={"engravings": ()}), shop)
+    return replace(bare, design=design)
 
 
 def _made(

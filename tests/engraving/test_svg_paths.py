@@ -53,7 +53,10 @@ def path_data(draw: st.DrawFn) -> str:
 @settings(max_examples=150, deadline=None)
 def test_any_path_against_another_library(d: str) -> None:
     found = [stroke for run in runs(d, NODE, 1e-6) for stroke in run.strokes]
-    referee = [one for one in parse_path(d) if _drawn(one)]
+    try:
+        referee = [one for one in parse_path(d) if _drawn(one)]
+    except AssertionError:
+        reject()  # it does not know that an arc back to its own start is left out
     at = 0
     for one in referee:
         kind = type(one).__name__

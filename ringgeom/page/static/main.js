@@ -18,7 +18,8 @@ const RANK = { stop: 0, warn: 1, note: 2 };
 /** A sketch has the form alone: what is made of it stays as it was last known. */
 function filled(sketch) {
   if (!whole || sketch.stopped) return { ...whole, ...sketch };
-  const kept = whole.findings.filter((one) => !one.of_form);
+  // nor are letters and figures engraved before the hand rests
+  const kept = whole.findings.filter((one) => !one.of_form || one.key[0] === "engraving");
   const findings = [...sketch.findings, ...kept].sort((a, b) => RANK[a.level] - RANK[b.level]);
   return { ...whole, ...sketch, findings };
 }

@@ -47,7 +47,7 @@ export function tellGrams(view, { sketch } = {}) {
       el("tr", {}, el("td", { title }, swatch(...fill), words), el("td", {}, grams(finished)), el("td", { class: "melt" }, grams(melt)), el("td", {}, volume.toFixed(1))))),
     el("tfoot", {}, el("tr", {}, el("td", {}, "ring"), el("td", { id: "total", "data-g": view.ring.finished_g }, grams(view.ring.finished_g)),
       el("td", { class: "melt" }, grams(sum(4))), el("td", {}, view.ring.volume_mm3.toFixed(1))))),
-  el("p", { class: "soft small" }, `± ${grams(view.ring.uncertainty_g)} g, from the densities; ⌀ ${length(view.ring.outside_diameter_mm)} over the outside`));
+  el("p", { class: "soft small" }, `${sketch && view.design.engraving?.length ? "before engraving; " : ""}± ${grams(view.ring.uncertainty_g)} g, from the densities; ⌀ ${length(view.ring.outside_diameter_mm)} over the outside`));
 }
 
 export function tellColours(view) {

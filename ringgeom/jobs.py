@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ringgeom.design import Design
-from ringgeom.engraving.engraved import taken_mm3
 from ringgeom.errors import ShapeError
 from ringgeom.findings import Finding, Formed, Laid, judge_laid, ordered
 from ringgeom.form.contacts import contacts
 from ringgeom.form.measure import build
+from ringgeom.form.pieces import Piece
 from ringgeom.form.ring import Ring
 from ringgeom.making.as_made import placed_places
 from ringgeom.making.joint import Joint, joints, segment_joints
@@ -141,7 +141,11 @@ def laid_of(formed: Formed) -> Laid:
     """
     asking, laid_ring = formed.asking, formed.ring
     design, shop = asking.design, asking.shop
-    cast_in = taken_mm3(formed.engraved, cast=True)
+    cast_in: dict[Piece, float] = {}
+    if formed.engraved:
+        from ringgeom.engraving.engraved import taken_mm3
+
+        cast_in = taken_mm3(formed.engraved, cast=True)
     found = parts(laid_ring, formed.parts, shop, engraved=cast_in)
     sprues = {part.name: _sprue(laid_ring, part, shop) for part in found}
     cast = castings(found, sprues, shop.casting)

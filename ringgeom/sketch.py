@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 from math import hypot, pi
+from typing import TYPE_CHECKING
 
 from ringgeom.colour import Colour, colour
 from ringgeom.design import Design
-from ringgeom.engraving.engraved import Engraved, engraved, taken_mm3
 from ringgeom.errors import InputError, ShapeError
 from ringgeom.findings import Asking, Finding, Formed, judge_asking, judge_formed, ordered
 from ringgeom.finger import FingerSize, FitSettings, MadeSize, made_size, read_size
@@ -24,6 +24,10 @@ from ringgeom.making.as_made import as_made, why_not_split
 from ringgeom.making.part import Finished, finished_parts
 from ringgeom.metal import Alloy
 from ringgeom.shop import Shop
+
+if TYPE_CHECKING:
+    # a plain ring is weighed without all that engraves
+    from ringgeom.engraving.engraved import Engraved
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,12 +195,18 @@ def formed_of(asking: Asking, kept: Ring | None = None) -> Formed:
         drawn = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
     else:
         drawn = kept.refilled(design.parts)
-    rows = [None if isinstance(one, InputError) else one for one in asking.rows]
-    letters = engraved(drawn, design.engravings, rows)
+    letters: tuple[Engraved, ...] = ()
+    taken: dict[Piece, float] = {}
+    if design.engravings:
+        from ringgeom.engraving.engraved import engraved, taken_mm3
+
+        rows = [None if isinstance(one, InputError) else one for one in asking.rows]
+        letters = engraved(drawn, design.engravings, rows)
+        taken = taken_mm3(letters)
     found = finished_parts(
         drawn,
         alloys=[[alloy_in_shop(one, shop) for one in placed.alloys] for placed in drawn.placed],
         body=alloy_in_shop(design.body.alloy, shop) if design.body else None,
-        engraved=taken_mm3(letters),
+        engraved=taken,
     )
     return Formed(asking=asking, ring=drawn, volumes=volumes(drawn), parts=found, engraved=letters)

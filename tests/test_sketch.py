@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -42,3 +44,16 @@ def test_what_stops_the_form_stops_the_sketch() -> None:
     assert stopped.stopped
     assert (stopped.ring, stopped.parts) == (None, ())
     assert stopped.findings[0].level == "stop"
+
+
+def test_a_plain_ring_is_weighed_without_what_engraves() -> None:
+    """Fonts, drawings and reliefs are not even loaded for it."""
+    code = (
+        "import sys, ringgeom as rg\n"
+        f"rg.job(rg.read_design({str(DESIGNS / 'heron.toml')!r}))\n"
+        "print(*sorted(m for m in sys.modules if m.startswith('ringgeom.engraving.')))\n"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = {name.split(".")[2] for name in ran.stdout.split()}
+    assert "asked" in loaded
+    assert not loaded & {"engraved", "figures", "row", "relief", "svg", "combined", "features"}

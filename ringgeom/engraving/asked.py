@@ -65,6 +65,11 @@ class Lettering(OnFace, BesideDesign):
         return self
 
     @property
+    def words(self) -> str:
+        """What it is called in a sentence."""
+        return f'"{self.text if len(self.text) <= 30 else self.text[:28] + "…"}"'
+
+    @property
     def cast_in(self) -> bool:
         """Whether the casting has it already."""
         return self.raised or self.made == "cast"
@@ -82,6 +87,11 @@ class MarkBox(OnFace):
     which: Literal["fineness", "maker"]
     width_mm: Annotated[float, Field(gt=0, le=50)]
     height_mm: Annotated[float, Field(gt=0, le=30)]
+
+    @property
+    def words(self) -> str:
+        """What it is called in a sentence."""
+        return f"the room for the {self.which} mark"
 
 
 class Motif(CutIn, BesideDesign):
@@ -117,6 +127,11 @@ class Motif(CutIn, BesideDesign):
             )
             raise told(problem, at=("length_mm",))
         return self
+
+    @property
+    def words(self) -> str:
+        """What it is called in a sentence."""
+        return f"the motif {self.file[-40:]}"
 
 
 Figure = AnyPattern | Motif

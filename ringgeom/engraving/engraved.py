@@ -9,7 +9,7 @@ from math import cos, sin, tau
 
 import numpy as np
 
-from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox, Motif
+from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox
 from ringgeom.engraving.face import Face, face
 from ringgeom.engraving.figures import Figures
 from ringgeom.engraving.on_face import CutIn
@@ -60,14 +60,7 @@ class Engraved:
     @property
     def words(self) -> str:
         """What it is called in a sentence."""
-        asked = self.asked
-        if isinstance(asked, Lettering):
-            return f'"{asked.text if len(asked.text) <= 30 else asked.text[:28] + "…"}"'
-        if isinstance(asked, MarkBox):
-            return f"the room for the {asked.which} mark"
-        if isinstance(asked, Motif):
-            return f"the motif {asked.file[-40:]}"
-        return f"the pattern {asked.pattern}"
+        return self.asked.words
 
     @property
     def cast_in(self) -> bool:

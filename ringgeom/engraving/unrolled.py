@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ringgeom.engraving.combined import Combined, less
 from ringgeom.engraving.flat import as_cubic, extent_mm, straight
 from ringgeom.engraving.shape import Loop, Shape
 from ringgeom.engraving.stroke import Stroke
+
+if TYPE_CHECKING:
+    from ringgeom.engraving.combined import Combined
 
 SAME_MM = 1e-6
 """Strokes on both sides of the seam agree within this."""
@@ -50,6 +53,8 @@ class Unrolled:
 
 def ground(face: Unrolled, figures: Sequence[Shape]) -> Combined:
     """What is left of a face between figures, cut open at the seam; they may lie across it."""
+    from ringgeom.engraving.combined import less
+
     reaching = []
     for figure in figures:
         x0, x1, _, _ = extent_mm(figure)

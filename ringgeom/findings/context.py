@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ringgeom.design import Design
 from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox, Motif
-from ringgeom.engraving.engraved import Engraved, Set
-from ringgeom.engraving.figures import figures
-from ringgeom.engraving.row import row
-from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import InputError, Problem, ShapeError
 from ringgeom.finger import FingerSize, MadeSize
 from ringgeom.form.contacts import Contact
@@ -37,6 +34,10 @@ from ringgeom.marks import ArticleMark
 from ringgeom.melt import MeltPlan
 from ringgeom.metal import Alloy
 from ringgeom.shop import Shop
+
+if TYPE_CHECKING:
+    # a plain ring is weighed without any of this
+    from ringgeom.engraving.engraved import Engraved, Set
 
 Groups = tuple[tuple[Whole, Section], ...]
 
@@ -78,6 +79,10 @@ class Asking:
         return tuple(self._set(one) for one in self.design.engravings)
 
     def _set(self, one: AnyEngraving) -> Set | InputError | None:
+        from ringgeom.engraving.figures import figures
+        from ringgeom.engraving.row import row
+        from ringgeom.engraving.unrolled import Unrolled
+
         try:
             if isinstance(one, MarkBox):
                 return None

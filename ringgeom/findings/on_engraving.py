@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import floor
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ringgeom.engraving.asked import Lettering
-from ringgeom.engraving.engraved import Engraved
-from ringgeom.engraving.face import Face
-from ringgeom.engraving.relief import Relief
 from ringgeom.findings.context import Formed
 from ringgeom.findings.finding import Finding, Rules, at_limits
 from ringgeom.form.section import BODY, Owner
+
+if TYPE_CHECKING:
+    from ringgeom.engraving.engraved import Engraved
+    from ringgeom.engraving.face import Face
+    from ringgeom.engraving.relief import Relief
 
 RULES: Rules[Formed] = Rules()
 

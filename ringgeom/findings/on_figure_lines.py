@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 from math import hypot
+from typing import TYPE_CHECKING
 
-from ringgeom.engraving.features import Features, Thin, features
-from ringgeom.engraving.figures import Figures
-from ringgeom.engraving.flat import polygon_of
-from ringgeom.engraving.shape import Shape, joined
 from ringgeom.findings.context import Laid
 from ringgeom.findings.finding import Finding, Rules
+
+if TYPE_CHECKING:
+    from ringgeom.engraving.features import Features
+    from ringgeom.engraving.figures import Figures
+    from ringgeom.engraving.shape import Shape
 
 RULES: Rules[Laid] = Rules()
 
@@ -32,6 +34,8 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
             # facets of many depths have no metal between them, and are as large as asked
             continue
         limit = limits.letter_cast_warn_mm if one.cast_in else limits.letter_line_warn_mm
+        from ringgeom.engraving.features import Features, Thin
+
         found = thinnest(one.figures)
         apart = one.figures.apart_mm
         if apart and (found.metal is None or apart < found.metal.mm):
@@ -62,6 +66,8 @@ def runs_thin(figures: Figures, limit_mm: float, *, cut: bool) -> bool:
 
     What a disc as wide as the limit does not reach is looked at: at a point it is a short tip.
     """
+    from ringgeom.engraving.flat import polygon_of
+
     shape = _seen(figures)
     whole, half = polygon_of(shape, CHORD_MM), 0.5 * limit_mm * (1 - 1e-3)
     if cut:
@@ -79,10 +85,14 @@ def _seen(figures: Figures) -> Shape:
     """One copy where a motif's copies are apart, else all."""
     if figures.single is not None and figures.apart_mm != 0:
         return figures.single
+    from ringgeom.engraving.shape import joined
+
     return joined(cut.shape for cut in figures.cuts)
 
 
 @lru_cache(maxsize=32)
 def thinnest(figures: Figures) -> Features:
     """The thinnest places of a figure; of one copy where a motif's copies are apart."""
+    from ringgeom.engraving.features import features
+
     return features(_seen(figures), figures.round_mm, SPACING_MM)

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import combinations
 from math import ceil, floor
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ringgeom.engraving.engraved import Engraved
-from ringgeom.engraving.flat import polygon_of
 from ringgeom.findings.context import Formed
 from ringgeom.findings.finding import Finding, Rules
+
+if TYPE_CHECKING:
+    from ringgeom.engraving.engraved import Engraved
 
 RULES: Rules[Formed] = Rules()
 
@@ -59,6 +60,8 @@ def _common_mm2(one: Engraved, two: Engraved) -> float:
 def _shared_mm2(ours: Any, others: Any, around: float) -> float:
     from shapely import STRtree
     from shapely.affinity import translate
+
+    from ringgeom.engraving.flat import polygon_of
 
     mine = [polygon_of(shape, CHORD_MM) for copy in ours for shape in copy]
     tree = STRtree(mine)

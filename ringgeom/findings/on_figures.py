@@ -3,30 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING, cast
 
 from ringgeom.engraving.asked import Figure, Lettering, MarkBox, Motif
-from ringgeom.engraving.figures import Figures
 from ringgeom.engraving.patterns.brushed import Brushed
 from ringgeom.errors import InputError
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
 from ringgeom.form.frame import LEAST_EDGE_MM
 
+if TYPE_CHECKING:
+    from ringgeom.engraving.figures import Figures
+
 RULES: Rules[Asking] = Rules()
 
 
 def _figures(a: Asking) -> Iterator[tuple[int, Figure, Figures | InputError]]:
     for number, (asked, found) in enumerate(zip(a.design.engravings, a.rows, strict=True)):
-        if isinstance(asked, Lettering | MarkBox) or not isinstance(found, Figures | InputError):
-            continue
-        yield number, asked, found
-
-
-def figure_words(asked: Figure) -> str:
-    """What it is called in a sentence."""
-    if isinstance(asked, Motif):
-        return f"the motif {asked.file[-40:]}"
-    return f"the pattern {asked.pattern}"
+        if not isinstance(asked, Lettering | MarkBox):
+            yield number, asked, cast("Figures | InputError", found)
 
 
 @RULES.add
@@ -39,7 +34,7 @@ def figure_is_drawn(a: Asking) -> Iterator[Finding]:
         for problem in found.problems:
             said = str(problem) if problem.file else problem.text
             if not motif:
-                said = f"{figure_words(asked)}: {said}"
+                said = f"{asked.words}: {said}"
             yield Finding(
                 code="figure-cannot-be-drawn",
                 level="stop",
@@ -56,7 +51,7 @@ def figure_on_its_face(a: Asking) -> Iterator[Finding]:
     half = a.form.width_mm / 2
     edge = a.form.edge_mm if a.form.edge_mm >= LEAST_EDGE_MM else 0.0
     for number, asked, found in _figures(a):
-        if not isinstance(found, Figures) or not found.cuts:
+        if isinstance(found, InputError) or not found.cuts:
             continue
         low, high = found.reach_mm
         reach = max(-low, high)
@@ -69,7 +64,7 @@ def figure_on_its_face(a: Asking) -> Iterator[Finding]:
             value=reach,
             limit=half if off else half - edge,
             unit="mm",
-            text=f"{figure_words(asked)} reaches {reach:.2f} mm from mid-width, over "
+            text=f"{asked.words} reaches {reach:.2f} mm from mid-width, over "
             + ("the edge" if off else "the rounding of the edge"),
             fix=f"centre_mm nearer to mid-width, or smaller: it is {high - low:.2f} mm tall and "
             f"{2 * (half - edge):.2f} are there",
@@ -81,7 +76,7 @@ def figure_on_its_face(a: Asking) -> Iterator[Finding]:
 def figure_closes(a: Asking) -> Iterator[Finding]:
     """Copies that run into each other; measures that gave way to close round the ring."""
     for number, asked, found in _figures(a):
-        if not isinstance(found, Figures):
+        if isinstance(found, InputError):
             continue
         if found.apart_mm == 0.0:
             fewer = max(1, int(found.round_mm / (1.1 * found.length_mm)))
@@ -91,7 +86,7 @@ def figure_closes(a: Asking) -> Iterator[Finding]:
                 value=0.0,
                 limit=0.0,
                 unit="mm",
-                text=f"{found.count} copies of {figure_words(asked)}, each {found.length_mm:.2f} "
+                text=f"{found.count} copies of {asked.words}, each {found.length_mm:.2f} "
                 f"mm long, touch or run into each other on {found.round_mm:.2f} mm; they are "
                 "united",
                 fix=f"count = {fewer}, or smaller, unless that is meant",
@@ -102,7 +97,7 @@ def figure_closes(a: Asking) -> Iterator[Finding]:
             yield Finding(
                 code="figure-fitted",
                 level="note",
-                text=f"{figure_words(asked)}: {note}",
+                text=f"{asked.words}: {note}",
                 fix="nothing, unless it should be otherwise",
                 key=("engraving", number, "file" if isinstance(asked, Motif) else "pattern"),
             )

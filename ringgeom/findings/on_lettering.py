@@ -6,15 +6,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 from math import ceil, floor, pi, tau
+from typing import TYPE_CHECKING, cast
 
 from ringgeom.engraving.asked import Lettering, MarkBox
-from ringgeom.engraving.figures import Figures
-from ringgeom.engraving.row import Row
-from ringgeom.engraving.stems import stem_mm
 from ringgeom.errors import InputError
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
 from ringgeom.form.frame import LEAST_EDGE_MM
+
+if TYPE_CHECKING:
+    from ringgeom.engraving.row import Row
 
 RULES: Rules[Asking] = Rules()
 
@@ -44,10 +45,7 @@ class Laid:
 
     @property
     def words(self) -> str:
-        if isinstance(self.asked, Lettering):
-            text = self.asked.text
-            return f'"{text if len(text) <= 30 else text[:28] + "…"}"'
-        return f"the room for the {self.asked.which} mark"
+        return self.asked.words
 
     def middles(self) -> Iterator[float]:
         """Middle of each copy along the face [mm]."""
@@ -59,21 +57,22 @@ def laid_out(a: Asking) -> list[Laid]:
     """Every engraving that can be set."""
     found = []
     for number, (asked, row) in enumerate(zip(a.design.engravings, a.rows, strict=True)):
-        if not isinstance(asked, Lettering | MarkBox) or isinstance(row, InputError | Figures):
+        if not isinstance(asked, Lettering | MarkBox) or isinstance(row, InputError):
             continue
         radius = a.band.crest_mm if asked.on == "outside" else a.band.bore_mm
-        if row is None:
+        text = cast("Row | None", row)
+        if text is None:
             assert isinstance(asked, MarkBox)
             length, half = asked.width_mm, asked.height_mm / 2
             low, high = -half, half
         else:
-            length = row.length_mm
-            *_, low, high = row.bounds_mm
+            length = text.length_mm
+            *_, low, high = text.bounds_mm
         found.append(
             Laid(
                 number=number,
                 asked=asked,
-                row=row,
+                row=text,
                 length_mm=length,
                 low_mm=asked.centre_mm + low,
                 high_mm=asked.centre_mm + high,
@@ -182,6 +181,8 @@ def letters_are_large_enough(a: Asking) -> Iterator[Finding]:
             )
         cast = one.asked.cast_in
         limit = limits.letter_cast_warn_mm if cast else limits.letter_line_warn_mm
+        from ringgeom.engraving.stems import stem_mm
+
         stem = stem_mm(one.row.shapes)
         if stem < limit - 1e-3:
             higher = ceil(10.5 * one.asked.height_mm * limit / stem) / 10

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from math import degrees, tau
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ringgeom.engraving.asked import Lettering, MarkBox, Motif
 from ringgeom.engraving.clock import clock_words
-from ringgeom.engraving.engraved import Engraved
 from ringgeom.sketch import Sketch
+
+if TYPE_CHECKING:
+    from ringgeom.engraving.engraved import Engraved
 
 
 def engravings_json(sketch: Sketch) -> list[dict[str, Any]]:

@@ -202,3 +202,24 @@ def test_solids_are_closed_and_their_normals_look_outwards(tmp_path: Path) -> No
         assert volume == pytest.approx(weighed["volume_mm3"], rel=0.02)
         assert (np.einsum("ij,ikj->ik", faces, normals.reshape(-1, 3, 3)) >= -1e-6).all()
     assert start == len(answer.content)
+
+
+def test_under_the_hand_letters_wait(designs: Path, tmp_path: Path) -> None:
+    """While it moves, a ring weighs what it does before engraving; then what `weigh` says."""
+    text = (designs / "wren.toml").read_text(encoding="utf-8")
+    page = client(tmp_path)
+    sent = {"text": text, "changes": [{"key": ["ring", "thickness_mm"], "value": 2.0}]}
+    moving = page.post("look", json=sent | {"trying": True}).json()
+    resting = page.post("look", json=sent).json()
+    job = rg.job(rg.design_from_text(resting["text"]))
+    assert resting["ring"]["finished_g"] == pytest.approx(job.finished_g, rel=1e-12)
+    assert {key: moving["design"][key] for key in ("ring", "engraving")} == {
+        key: resting["design"][key] for key in ("ring", "engraving")
+    }
+    assert moving["outside"]["letters"] is None
+    assert resting["outside"]["letters"]
+    for before, after, part in zip(moving["parts"], resting["parts"], job.parts, strict=True):
+        assert before["volume_mm3"] == pytest.approx(
+            after["volume_mm3"] + part.engraved_mm3, rel=1e-12
+        )
+    assert any(part.engraved_mm3 > 1 for part in job.parts)

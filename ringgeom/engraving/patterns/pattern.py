@@ -66,6 +66,11 @@ class Asking(CutIn):
         """Kind and pattern are always written: they say how the rest is read."""
         return {"kind": self.kind, "pattern": self.pattern, **handler(self)}
 
+    @property
+    def words(self) -> str:
+        """What it is called in a sentence."""
+        return f"the pattern {self.pattern}"
+
     @abstractmethod
     def drawn(self, face: Unrolled) -> Pattern:
         """The pattern on a face.

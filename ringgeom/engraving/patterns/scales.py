@@ -13,7 +13,6 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from ringgeom.engraving.arcs import disc
-from ringgeom.engraving.combined import less, shared
 from ringgeom.engraving.flat import extent_mm
 from ringgeom.engraving.patterns.pattern import (
     MOST_FIGURES,
@@ -45,6 +44,8 @@ class Scales(Asking):
     depth_mm: Depth = 0.15
 
     def drawn(self, face: Unrolled) -> Pattern:
+        from ringgeom.engraving.combined import shared
+
         face = room(face, self.margin_mm, self.row_mm, "scales")
         count = rounds(face, self.scale_mm, what="scales")
         pitch = face.round_mm / count
@@ -100,6 +101,8 @@ class Scales(Asking):
 
         Rims of one row just touch; the two rows in front cover what lies below.
         """
+        from ringgeom.engraving.combined import less
+
         gap = 0.5 * self.line_mm
         radius = 0.5 * pitch
         rim = disc((0.0, 0.0), radius - gap)

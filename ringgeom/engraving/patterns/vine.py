@@ -15,7 +15,6 @@ import numpy as np
 from pydantic import Field
 
 from ringgeom.engraving.arcs import closed, disc
-from ringgeom.engraving.combined import united
 from ringgeom.engraving.flat import extent_mm
 from ringgeom.engraving.patterns.pattern import Asking, Cut, Depth, Pattern, closing, room, rounds
 from ringgeom.engraving.shape import Shape
@@ -59,6 +58,8 @@ class Vine(Asking):
                 map_ = np.diag([1.0, turn])
                 shapes += [one.mapped(map_, (crest, 0.0)) for one in growth[0]]
                 ribs += [one.mapped(map_, (crest, 0.0)) for one in growth[1]]
+        from ringgeom.engraving.combined import united
+
         whole = united(shapes)
         holes = [tuple(one.reversed() for one in reversed(rib.loops[0])) for rib in ribs]
         vine = Shape((*whole.shape.loops, *holes)).moved(0.0, face.middle_mm)

@@ -36,8 +36,9 @@ HUNDRED = """import("./static/bench.js").then(async (m) => {
 
 def test_of_a_hundred_fast_edits_the_last_one_stays(bench: Bench) -> None:
     """What was overtaken is dropped, so the hand never waits for a queue."""
-    looks = bench.page.evaluate(HUNDRED)
-    assert 2 <= looks < 100
+    looks: list[int] = []
+    bench.settled(lambda: looks.append(bench.page.evaluate(HUNDRED)))
+    assert 2 <= looks[0] < 100
     text = bench.text()
     assert rg.design_from_text(text).parts[0].depth_mm == 0.85  # type: ignore[union-attr]
     assert bench.total() == pytest.approx(rg.job(rg.design_from_text(text)).finished_g, rel=1e-12)

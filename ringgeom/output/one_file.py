@@ -72,7 +72,7 @@ def write_new_file(path: Path, text: str) -> None:
                 os.link(beside, path)
             except OSError:
                 # some sticks know no second names: the name is taken first, and is ours then
-                path.open("x").close()
+                path.open("xb").close()
                 _moved_to_own(beside, path)
     except OSError as error:
         raise _refusal(path, error) from None

@@ -13,7 +13,6 @@ from ringgeom.drawing.views import exploded_section, front_view
 from ringgeom.errors import StopError
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
-from ringgeom.making.alike import grams
 from ringgeom.resizing import resize_outlook
 from ringgeom.sheet.client import contrasts, living, metals
 from ringgeom.sheet.ink import MM
@@ -31,6 +30,7 @@ from ringgeom.sheet.paper import (
     section,
     table,
 )
+from ringgeom.units import grams
 
 SWATCH_MM = 9.0
 PICTURE_MM = (150.0, 88.0)

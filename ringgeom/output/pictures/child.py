@@ -50,7 +50,7 @@ def main(folder: Path, way: str) -> int:
             plotter.camera.parallel_scale = high / float(scene["dots_per_mm"][number]) / 2
             beside = folder / f"part-{number}.npy"
             np.save(beside, np.ascontiguousarray(_rendered(pyvista, plotter.render_window)))
-            beside.rename(folder / f"frame-{number}.npy")
+            beside.replace(folder / f"frame-{number}.npy")
             print(number, flush=True)
     return 0
 

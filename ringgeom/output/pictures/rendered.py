@@ -121,7 +121,7 @@ def _run(folder: Path, way: str, wanted: int, take: Taken) -> _Try:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=said,
-            text=True,
+            encoding="utf-8",
             errors="replace",
         )
 

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 import typer
 
@@ -29,6 +30,11 @@ def examples(command: str) -> list[list[str]]:
     found = re.search(r"^Examples?: (.+?)(\n\n|\Z)", told, flags=re.S | re.M)
     said = " ".join(found[1].split()) if found else ""
     return [shlex.split(one) for one in re.findall(r"\bringgeom ((?:\"[^\"]*\"|[^;])+)", said)]
+
+
+def empty(size: tuple[int, int]) -> np.ndarray:
+    """A picture of nothing, as wide and high as is asked."""
+    return np.full((size[1], size[0], 3), 255, dtype=np.uint8)
 
 
 @pytest.mark.parametrize("command", COMMANDS)
@@ -61,10 +67,12 @@ def test_the_example_runs(
     shutil.copytree(designs, tmp_path / "designs")
     monkeypatch.chdir(tmp_path)
     if "pictures" in words or command in ("make", "picture"):
-        # how pictures are rendered is tried elsewhere; here they are drawn
+        # how pictures are rendered and drawn is tried elsewhere; here one is empty
         from ringgeom.output.pictures import album
 
+        monkeypatch.setattr(album, "views_meant", lambda names: ["front"])
         monkeypatch.setattr(album, "rendered", lambda *_: "not in this test")
+        monkeypatch.setattr(album, "drawn", lambda view, parts: empty(view.size))
     ran = run(*words)
     assert ran.code == 0, ran.err
     assert ran.out

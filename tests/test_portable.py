@@ -172,8 +172,10 @@ NARROW = (
 )
 
 
-@pytest.mark.parametrize("letters", ["cp1252", "cp437", "ascii"])
-@pytest.mark.parametrize("words", NARROW)
+@pytest.mark.parametrize(
+    ("words", "letters"),
+    [*((words, "cp1252") for words in NARROW), (NARROW[1], "cp437"), (NARROW[4], "ascii")],
+)
 def test_a_console_of_few_letters(
     words: str, letters: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -13,7 +13,7 @@ from typing import BinaryIO
 
 from ringgeom.errors import OutputError
 
-PATIENCE_S = 30.0
+PATIENCE_S = 60.0
 """Another run writes for a second or two; one that takes longer hangs, and is told of."""
 
 PAUSE_S = 0.02

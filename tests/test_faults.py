@@ -384,3 +384,14 @@ def test_a_new_file_on_a_disk_without_second_names_is_whole_or_none(
     with pytest.raises(OutputError, match="exists already"):
         write_new_file(tmp_path / "ring.toml", "another")
     assert tree(tmp_path) == {"ring.toml": b"whole"}
+
+
+@pytest.mark.parametrize("name", ["ж" * 120, os.fsdecode(b"ring-\xff"), "a" * 250])
+def test_a_file_of_any_name_is_written_beside(tmp_path: Path, name: str) -> None:
+    """Found: a name that is no text, or is longer than a hidden name beside it may be."""
+    write_file(tmp_path / name, b"whole")
+    write_new_file(tmp_path / name[1:], "whole")
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {
+        name: b"whole",
+        name[1:]: b"whole",
+    }

@@ -9,15 +9,12 @@ from typing import BinaryIO
 
 from ringgeom.afterwards import JobMeasured
 from ringgeom.errors import InputError, OutputError, Problem, RinggeomError
-from ringgeom.output.held import held
+from ringgeom.output.held import held, hidden_beside
 from ringgeom.output.one_file import write_file
 from ringgeom.output.shop_file import as_written, marked_text, shop_text
 from ringgeom.output.unbroken import unbroken
 from ringgeom.reading import read_text
 from ringgeom.readings import read_readings
-
-LONGEST_NAME = 80
-"""Letters of the readings' name that are used for the note beside them."""
 
 
 def accept(found: JobMeasured, shop: Path | None, readings: Path) -> None:
@@ -49,8 +46,7 @@ def accept(found: JobMeasured, shop: Path | None, readings: Path) -> None:
 
 
 def _note_beside(readings: Path) -> Path:
-    place = readings.resolve()
-    return place.with_name(f".{place.name[:LONGEST_NAME]}.accepting")
+    return hidden_beside(readings.resolve(), "accepting")
 
 
 def _both(note: BinaryIO, found: JobMeasured, shop: Path, readings: Path) -> None:

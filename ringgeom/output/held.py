@@ -18,6 +18,9 @@ PATIENCE_S = 60.0
 
 PAUSE_S = 0.02
 
+LONGEST_NAME = 200
+"""Bytes of a name that are used beside it: file systems take 255."""
+
 if sys.platform == "win32":
     import msvcrt
 
@@ -47,6 +50,12 @@ else:
         except OSError as error:
             return error.errno in NO_HOLDING
         return True
+
+
+def hidden_beside(path: Path, word: str) -> Path:
+    """A hidden name beside a file, whatever that is called."""
+    name = path.name.encode(errors="surrogateescape")[:LONGEST_NAME].decode(errors="ignore")
+    return path.with_name(f".{name}.{word}")
 
 
 @contextmanager

@@ -11,10 +11,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from ringgeom.errors import OutputError
-from ringgeom.output.held import taken
-
-LONGEST_NAME = 200
-"""Bytes of a name that are used beside it: file systems take 255."""
+from ringgeom.output.held import hidden_beside, taken
 
 
 def write_file(path: Path, content: bytes) -> None:
@@ -93,8 +90,7 @@ def _beside(path: Path, mode: int) -> Iterator[tuple[Path, BinaryIO]]:
 
     Those that killed runs have left beside the same path are taken away.
     """
-    word = path.name.encode()[:LONGEST_NAME].decode(errors="ignore")
-    start = f".{word}.part-"
+    start = hidden_beside(path, "part-").name
     with suppress(OSError):
         for left in path.parent.iterdir():
             if left.name.startswith(start):

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ringgeom.form.curve import Cone, Flat, Slope
+from ringgeom.form.curve import Cone, Flat
 from ringgeom.form.outline import Edge, outlines
 from ringgeom.form.pieces import region_of
 from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.form.slope import Slope
 from ringgeom.making.part import Finished
 from ringgeom.sketch import Sketch
 

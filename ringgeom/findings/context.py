@@ -19,8 +19,9 @@ from ringgeom.form.frame import LEAST_EDGE_MM
 from ringgeom.form.pieces import Piece
 from ringgeom.form.places import AnyPlace, Band, Liner, Segments
 from ringgeom.form.profiles import Form, Misfit
-from ringgeom.form.quadrature import full_turn, kinks
-from ringgeom.form.ring import Ring, RingForm, ring
+from ringgeom.form.quadrature import fastest, full_turn, kinks
+from ringgeom.form.ring import Ring, ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import BODY, Owner, Section
 from ringgeom.form.volume import Volume
 from ringgeom.form.wave import Wave
@@ -229,10 +230,9 @@ def turn_angles(ring: Ring) -> Array:
 
     Where no boundaries cross, those of the volumes: one stretch of those that are alike.
     """
-    if not ring.waves:
+    if not ring.turns:
         return np.zeros(1)
     crossings = kinks(ring, with_stock=False)
     if not crossings.size:
         return full_turn(ring, crossings)[0]
-    fastest = max(wave.count for wave in ring.waves)
-    return np.linspace(0.0, 2 * np.pi, 64 * fastest, endpoint=False)
+    return np.linspace(0.0, 2 * np.pi, 64 * fastest(ring), endpoint=False)

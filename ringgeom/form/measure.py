@@ -12,7 +12,7 @@ from math import pi
 import numpy as np
 
 from ringgeom.errors import ShapeError
-from ringgeom.form.curve import Arc, Array, Curve, Slope, Whole
+from ringgeom.form.curve import Arc, Array, Curve, Whole
 from ringgeom.form.outline import Edge, Region, outlines
 from ringgeom.form.pieces import Piece, parting, region_of, regions_of
 from ringgeom.form.quadrature import full_turn, kinks
@@ -157,9 +157,7 @@ def _regions(
 
 def _at(curve: Curve, z: Array, columns: Whole) -> Array:
     """A curve's radius at z, one for each of some angles."""
-    if isinstance(curve, Slope) and curve.z0.size > 1:
-        curve = Slope(curve.r0[columns], curve.z0[columns], curve.lean[columns])
-    return curve.r(np.asarray(z, dtype=float))
+    return curve.picked(columns).r(np.asarray(z, dtype=float))
 
 
 def _turn(ring: Ring, piece: Piece) -> tuple[float, Array]:
@@ -167,7 +165,7 @@ def _turn(ring: Ring, piece: Piece) -> tuple[float, Array]:
     if piece.sector is None:
         return 2 * pi, full_turn(ring, kinks(ring, with_stock=True))[0]
     start, end = sector_ends(ring.claims[piece.owner.claim], piece.sector)
-    return end - start, start + (end - start) * np.array([0.5] if not ring.waves else SPREAD)
+    return end - start, start + (end - start) * np.array([0.5] if not ring.turns else SPREAD)
 
 
 SPREAD = np.linspace(0.0, 1.0, 129)
@@ -207,7 +205,7 @@ def heaviest_angle(ring: Ring, piece: Piece, *, with_stock: bool) -> float:
             best, largest = float(section.angles[seen]), float(moments[at])
     if best is None:
         raise ShapeError("a piece is too short round the ring to be measured")
-    if piece.sector is not None and not ring.waves:
+    if piece.sector is not None and not ring.turns:
         best = float(angles[0])
     return best
 

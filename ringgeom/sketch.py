@@ -165,6 +165,7 @@ def asking_of(design: Design, shop: Shop) -> Asking:
         inside=asked.inside,
         edge_mm=asked.edge_mm,
         proud_mm=design.body.proud_mm if design.body else 0.0,
+        taper=asked.tapered,
     )
     alloys = tuple((key, alloy_in_shop(one, shop)) for key, one in alloys_asked(design))
     return Asking(

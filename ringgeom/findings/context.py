@@ -233,6 +233,9 @@ def turn_angles(ring: Ring) -> Array:
     if not ring.turns:
         return np.zeros(1)
     crossings = kinks(ring, with_stock=False)
+    if ring.form.taper is not None and not ring.waves:
+        some = full_turn(ring, crossings)[0]
+        return np.sort(np.concatenate([some, ring.form.taper.angles]))
     if not crossings.size:
         return full_turn(ring, crossings)[0]
     return np.linspace(0.0, 2 * np.pi, 64 * fastest(ring), endpoint=False)

@@ -163,7 +163,11 @@ def _at(curve: Curve, z: Array, columns: Whole) -> Array:
 def _turn(ring: Ring, piece: Piece) -> tuple[float, Array]:
     """The angle that a piece spans at most, and angles to look at it."""
     if piece.sector is None:
-        return 2 * pi, full_turn(ring, kinks(ring, with_stock=True))[0]
+        angles = full_turn(ring, kinks(ring, with_stock=True))[0]
+        if ring.form.taper is not None:
+            # what is largest is so at a station, where no weight of the quadrature lies
+            angles = np.sort(np.concatenate([angles, ring.form.taper.angles]))
+        return 2 * pi, angles
     start, end = sector_ends(ring.claims[piece.owner.claim], piece.sector)
     return end - start, start + (end - start) * np.array([0.5] if not ring.turns else SPREAD)
 

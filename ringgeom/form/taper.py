@@ -15,64 +15,88 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, pi, sin, tau
 
 OFF_MIDDLE = 0.4321
 """Where in its step an angle is looked at: round numbers may fall on a crossing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Taper:
-    """Stations round the ring, by rising angle, the first at 0.
-
-    `angles` [rad] in [0, 2 pi); `widths_mm` and `thicknesses_mm` of the band at each of them.
-    """
+@dataclass(frozen=True, slots=True)
+class Eased:
+    """One measure round the ring: `values` at `angles` that rise from 0 [rad], eased between."""
 
     angles: tuple[float, ...]
-    widths_mm: tuple[float, ...]
-    thicknesses_mm: tuple[float, ...]
+    values: tuple[float, ...]
 
-    def at(self, angle: float) -> tuple[float, float]:
-        """Width and thickness at an angle [mm].
+    def _around(self, angle: float) -> tuple[float, float, float, float]:
+        """Of the two neighbours of an angle: the first value, the rise to the next one, how far
+        between them it lies as a share, and the angle between them."""
+        turned = angle % tau
+        before = bisect_right(self.angles, turned) - 1
+        after = (before + 1) % len(self.angles)
+        start, end = self.angles[before], self.angles[after] if after else tau
+        value = self.values[before]
+        return value, self.values[after] - value, (turned - start) / (end - start), end - start
+
+    def at(self, angle: float) -> float:
+        """The measure at an angle.
 
         Examples
         --------
-        >>> half = Taper(angles=(0.0, pi), widths_mm=(6.0, 4.0), thicknesses_mm=(2.0, 1.5))
-        >>> half.at(pi / 2)
-        (5.0, 1.75)
+        >>> Eased((0.0, pi), (6.0, 4.0)).at(pi / 2)
+        5.0
         """
-        turned = angle % tau
-        before = bisect_right(self.angles, turned) - 1
-        after = (before + 1) % len(self.angles)
-        start, end = self.angles[before], self.angles[after] if after else tau
-        eased = (1 - cos(pi * (turned - start) / (end - start))) / 2
-        width, thick = (
-            round(some[before] + (some[after] - some[before]) * eased, 12)
-            for some in (self.widths_mm, self.thicknesses_mm)
-        )
-        return width, thick
+        value, rise, share, _ = self._around(angle)
+        return round(value + rise * (1 - cos(pi * share)) / 2, 12)
+
+    def slope(self, angle: float) -> float:
+        """How fast it grows at an angle [1/rad]."""
+        _, rise, share, between = self._around(angle)
+        return rise * sin(pi * share) * pi / between / 2
+
+    @property
+    def steepest(self) -> tuple[float, float]:
+        """Its steepest slope and sharpest bend [1/rad, 1/rad2].
+
+        Half a cosine from a to b over an angle t changes by (b - a) pi / 2t at its middle, and
+        bends by (b - a) pi^2 / 2t^2 at its ends.
+        """
+        found = [self._around(angle)[1::2] for angle in self.angles]
+        slopes = [abs(rise) * pi / (2 * between) for rise, between in found]
+        bends = [abs(rise) * pi**2 / (2 * between**2) for rise, between in found]
+        return max(slopes), max(bends)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taper:
+    """Width and thickness round the ring [mm]."""
+
+    width: Eased
+    thickness: Eased
+
+    @property
+    def angles(self) -> tuple[float, ...]:
+        """Every station, by rising angle [rad]."""
+        return tuple(sorted({*self.width.angles, *self.thickness.angles}))
+
+    def at(self, angle: float) -> tuple[float, float]:
+        """Width and thickness at an angle [mm]."""
+        return self.width.at(angle), self.thickness.at(angle)
 
     def widening(self, angle: float) -> float:
         """By what share of itself the width grows at an angle [1/rad]."""
-        turned = angle % tau
-        before = bisect_right(self.angles, turned) - 1
-        after = (before + 1) % len(self.angles)
-        start, end = self.angles[before], self.angles[after] if after else tau
-        rise = self.widths_mm[after] - self.widths_mm[before]
-        eased = sin(pi * (turned - start) / (end - start)) * pi / (end - start) / 2
-        return rise * eased / self.at(angle)[0]
+        return self.width.slope(angle) / self.width.at(angle)
 
     def between(self, count: int) -> list[float]:
         """So many angles between every two stations, rising [rad].
 
-        Alike from the wider end: where two stretches are alike, so is the band there.
+        Alike from the larger end: where two stretches are alike, so is the band there.
         """
         found: list[float] = []
-        ends = [*self.angles[1:], tau]
-        nexts = [*self.widths_mm[1:], self.widths_mm[0]]
-        for start, end, wide, after in zip(self.angles, ends, self.widths_mm, nexts, strict=True):
+        for start, end in pairwise((*self.angles, tau)):
             shares = [(k + OFF_MIDDLE) / count for k in range(count)]
-            if after > wide:
+            if self.at(end) > self.at(start):
                 shares = [1 - share for share in reversed(shares)]
             found += [start + (end - start) * share for share in shares]
         return found
@@ -80,20 +104,10 @@ class Taper:
     @property
     def least_mm(self) -> tuple[float, float]:
         """Least width and least thickness [mm]."""
-        return min(self.widths_mm), min(self.thicknesses_mm)
+        return min(self.width.values), min(self.thickness.values)
 
     @property
     def steepest_mm(self) -> tuple[float, float]:
-        """Steepest change and sharpest bend of width or thickness, a radian and a radian squared.
-
-        Half a cosine from a to b over an angle t changes by (b - a) pi / 2t at its middle, and
-        bends by (b - a) pi^2 / 2t^2 at its ends [mm/rad, mm/rad2].
-        """
-        slope = bend = 0.0
-        ends = [*self.angles[1:], tau]
-        for some in (self.widths_mm, self.thicknesses_mm):
-            steps = zip(self.angles, ends, some, [*some[1:], some[0]], strict=True)
-            for start, end, a, b in steps:
-                slope = max(slope, abs(b - a) * pi / (2 * (end - start)))
-                bend = max(bend, abs(b - a) * pi**2 / (2 * (end - start) ** 2))
-        return slope, bend
+        """Steepest change and sharpest bend of either measure [mm/rad, mm/rad2]."""
+        (slope, bend), (other, sharper) = self.width.steepest, self.thickness.steepest
+        return max(slope, other), max(bend, sharper)

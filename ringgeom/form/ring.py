@@ -34,6 +34,9 @@ class Stock:
 NO_STOCK = Stock()
 ZERO = np.zeros(1)
 
+JUST_INSIDE = 1e-6
+"""An angle from a joint at which a segment is looked at [rad]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ring:
@@ -107,7 +110,19 @@ class Ring:
         form = self.form.of(*measures_mm)
         share = form.share(self.form)
         places = tuple(place.shared(share) for place in self.places)
-        return ring(form, places, self.stock)
+        try:
+            return ring(form, places, self.stock)
+        except ShapeError as error:
+            width, thick = (round(measure, 2) for measure in measures_mm)
+            raise ShapeError(f"where the band is {width:g} x {thick:g} mm: {error}") from None
+
+    @property
+    def thinnest(self) -> Ring:
+        """The ring as it is at the station where its band is thinnest; itself without taper."""
+        taper = self.form.taper
+        if taper is None:
+            return self
+        return self.at(min(taper.angles, key=lambda angle: taper.at(angle)[::-1]))
 
     def frame(self, *, with_stock: bool) -> Frame:
         return self.cast if with_stock else self.finished
@@ -166,6 +181,17 @@ class Ring:
                 for number in range(claim.sectors.count):
                     found += sector_ends(claim, number)
         return found
+
+    @property
+    def seen_angle(self) -> float:
+        """Where the ring is looked at [rad]: angle 0, or the middle of its first segment.
+
+        Where the band tapers, just inside the first segment, at its widest.
+        """
+        first = next((claim for claim in self.claims if claim.sectors is not None), None)
+        if first is None:
+            return 0.0
+        return JUST_INSIDE if self.form.taper else 0.5 * sum(sector_ends(first, 0))
 
     def stretches(self, owner: Owner) -> list[tuple[int | None, tuple[float, float] | None]]:
         """Where round the ring an owner is: the whole turn, or one stretch per segment.

@@ -48,6 +48,23 @@ class RingForm:
             taper=None,
         )
 
+    @property
+    def tapers_thin(self) -> bool:
+        """Whether its thickness is not the same all round."""
+        return self.taper is not None and len(set(self.taper.thickness.values)) > 1
+
+    @property
+    def least_half_mm(self) -> float:
+        """Half its width where it is narrowest [mm]."""
+        width = self.width_mm if self.taper is None else self.taper.least_mm[0]
+        return width / 2
+
+    @property
+    def mean_share(self) -> float:
+        """Mean thickness over the turn, as a share of the largest."""
+        taper = self.taper
+        return 1.0 if taper is None else taper.thickness.mean / self.thickness_mm
+
     def share(self, of: RingForm) -> Share:
         """What this band is of another one."""
         return Share(

@@ -50,6 +50,20 @@ class Eased:
         value, rise, share, _ = self._around(angle)
         return round(value + rise * (1 - cos(pi * share)) / 2, 12)
 
+    def round_to(self, angle: float) -> float:
+        """Its integral from 0 to an angle within the turn [measure x rad]."""
+        total = 0.0
+        for start in self.angles:
+            value, rise, _, between = self._around(start)
+            share = min(max(angle - start, 0.0) / between, 1.0)
+            total += between * (value * share + rise / 2 * (share - sin(pi * share) / pi))
+        return total
+
+    @property
+    def mean(self) -> float:
+        """Its mean over the turn."""
+        return self.round_to(tau) / tau
+
     def slope(self, angle: float) -> float:
         """How fast it grows at an angle [1/rad]."""
         _, rise, share, between = self._around(angle)

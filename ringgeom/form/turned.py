@@ -13,6 +13,9 @@ from ringgeom.form.curve import Arc, Array, Cone, Curve, Flat, Whole
 from ringgeom.form.frame import Chain
 from ringgeom.form.slope import Slope
 
+SAME = 1e-9
+"""Curves whose measures differ by less are one and the same."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Turned:
@@ -24,6 +27,17 @@ class Turned:
 
     each: tuple[Curve, ...]
     all: Any
+
+    @property
+    def steady(self) -> bool:
+        """Whether it is the same at every angle after all, to rounding."""
+        first = self.each[0].key
+        keys = np.array([one.key for one in self.each])
+        return len(first) > 0 and float(np.abs(keys - first).max()) < SAME
+
+    def nearest(self, radius_mm: float) -> Curve:
+        """Of its curves the one that comes nearest to a radius at mid-width [mm]."""
+        return min(self.each, key=lambda one: abs(one.at(0.0, 0) - radius_mm))
 
     @property
     def key(self) -> tuple[float, ...]:

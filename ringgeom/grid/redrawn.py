@@ -37,6 +37,10 @@ def redrawn(design: Design, *, width_mm: float, thickness_mm: float, places: Pla
         shares = width_mm / ring.width_mm, thickness_mm / ring.thickness_mm
     data = design.model_dump(by_alias=True)
     data["ring"] |= {"width_mm": width_mm, "thickness_mm": thickness_mm}
+    for station in data["ring"]["taper"]:
+        # a band tapers to a share of itself
+        _scale(station, "width_mm", width_mm / ring.width_mm)
+        _scale(station, "thickness_mm", thickness_mm / ring.thickness_mm)
     for face, form in (("outside", ring.outside), ("inside", ring.inside)):
         data["ring"][face] = form.shared(*shares).model_dump()
     if data["body"] is not None:

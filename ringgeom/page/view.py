@@ -7,7 +7,7 @@ from dataclasses import asdict
 from math import pi
 from typing import Any
 
-from ringgeom.drawing.cut import cut_faces, seen_angle
+from ringgeom.drawing.cut import cut_faces
 from ringgeom.drawing.inks import inks
 from ringgeom.drawing.outside import outside_letters, outside_patches
 from ringgeom.errors import InputError
@@ -115,7 +115,7 @@ def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
 def _cut(found: Sketch) -> tuple[float, float]:
     """Where the ring is cut to be drawn and how that cut leans [rad], also of a stopped ring."""
     if found.ring is not None:
-        return seen_angle(found.ring), found.ring.twist
+        return found.ring.seen_angle, found.ring.twist
     band = found.form.band
     claims = [
         placed.claim

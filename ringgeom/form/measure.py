@@ -19,6 +19,7 @@ from ringgeom.form.quadrature import full_turn, kinks
 from ringgeom.form.ring import Ring, sector_ends
 from ringgeom.form.section import Section
 from ringgeom.form.stand import Stand, stand_on
+from ringgeom.form.turned import Turned
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,10 +134,10 @@ def _extent(ring: Ring, piece: Piece, with_stock: bool) -> Extent:
             for z in (start, end):
                 low = min(low, float(_at(inner, z, column).min()))
                 high = max(high, float(_at(outer, z, column).max()))
-            if isinstance(inner, Arc):
-                low = min(low, float(inner.r(np.clip(inner.z_mm, start, end)).min()))
-            if isinstance(outer, Arc):
-                high = max(high, float(outer.r(np.clip(outer.z_mm, start, end)).max()))
+            if (crest := _crest(inner, column)) is not None:
+                low = min(low, float(_at(inner, np.clip(crest, start, end), column).min()))
+            if (crest := _crest(outer, column)) is not None:
+                high = max(high, float(_at(outer, np.clip(crest, start, end), column).max()))
     return Extent(bore_mm=2 * low, outside_mm=2 * high, width_mm=right - left)
 
 
@@ -153,6 +154,13 @@ def _regions(
             columns = np.flatnonzero(numbers == piece.number)
             if columns.size:
                 yield section, columns if section.turns else np.zeros(1, dtype=np.intp), region
+
+
+def _crest(curve: Curve, columns: Whole) -> Array | None:
+    """z of an arc's crest, one for each of some angles or for all; None of other curves."""
+    if isinstance(curve, Turned):
+        return curve.crests_mm(columns)
+    return np.array([curve.z_mm]) if isinstance(curve, Arc) else None
 
 
 def _at(curve: Curve, z: Array, columns: Whole) -> Array:

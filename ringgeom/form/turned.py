@@ -39,6 +39,13 @@ class Turned:
         """Of its curves the one that comes nearest to a radius at mid-width [mm]."""
         return min(self.each, key=lambda one: abs(one.at(0.0, 0) - radius_mm))
 
+    def crests_mm(self, which: Whole) -> Array | None:
+        """z of its crest at some of its angles, if it is an arc [mm]."""
+        if not isinstance(self.all, Arc):
+            return None
+        found: Array = self.all.z_mm[which]
+        return found
+
     @property
     def key(self) -> tuple[float, ...]:
         return self.each[0].key

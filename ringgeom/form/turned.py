@@ -43,8 +43,7 @@ class Turned:
         """z of its crest at some of its angles, if it is an arc [mm]."""
         if not isinstance(self.all, Arc):
             return None
-        found: Array = self.all.z_mm[which]
-        return found
+        return np.array([arc.z_mm for arc in self.each if isinstance(arc, Arc)])[which]
 
     @property
     def key(self) -> tuple[float, ...]:

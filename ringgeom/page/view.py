@@ -14,6 +14,7 @@ from ringgeom.errors import InputError
 from ringgeom.form.places import Segments
 from ringgeom.jobs import Job
 from ringgeom.output.json import job_json, problems_json, sketch_json
+from ringgeom.page.along_taper import grips_along, measures_along
 from ringgeom.page.edits import Change, changed_text
 from ringgeom.page.fixes import fixes
 from ringgeom.page.grips import grips
@@ -54,7 +55,7 @@ def view(
 
 def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
     """The drawings, with what can be grabbed; marks and ways out go to the findings."""
-    design, band = found.design, found.form.band
+    design, form, band = found.design, found.form, found.form.band
     angle, twist = _cut(found)
     faces = cut_faces(found)
     held = grips(design, band, angle, twist)
@@ -103,8 +104,10 @@ def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
                 }
                 for patch in outside_patches(found)
             ],
-            "grips": [asdict(grip) for grip in grips_round(design, band)],
-            "measures": [asdict(line) for line in measures_round(design, band)],
+            "grips": [asdict(grip) for grip in grips_along(grips_round(design, band), form)],
+            "measures": [
+                asdict(line) for line in measures_along(measures_round(design, band), form)
+            ],
             "cut": [
                 [band.crest_mm * (angle + twist * z), z] for z in (-band.half_mm, band.half_mm)
             ],

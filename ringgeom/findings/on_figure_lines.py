@@ -21,6 +21,7 @@ SPACING_MM = 0.03
 """Of the points along an outline: a place of 0.08 mm is told 3 um too wide at most."""
 
 CHORD_MM = 0.005
+SLIVER_MM = 2e-4
 TIP = 4.0
 """A thin place longer than so many times the limit is no point."""
 
@@ -74,6 +75,8 @@ def runs_thin(figures: Figures, limit_mm: float, *, cut: bool) -> bool:
         lost = whole.difference(whole.buffer(-half).buffer(half))
     else:
         lost = whole.buffer(half).buffer(-half).difference(whole)
+    # what the roundness of a buffer leaves along an outline is no place at all
+    lost = lost.buffer(-SLIVER_MM)
     return any(
         hypot(one.bounds[2] - one.bounds[0], one.bounds[3] - one.bounds[1]) > TIP * limit_mm
         for one in getattr(lost, "geoms", [lost])

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 import ringgeom as rg
 from ringgeom.design import Design
-from ringgeom.making.unrolled import CHORD_MM, Line, Unrolled
+from ringgeom.making.roll import CHORD_MM
+from ringgeom.making.unrolled import Line, Unrolled
 
 YELLOW, GREEN = "gold-750-yellow-3n", "gold-750-green"
 

@@ -16,7 +16,7 @@ import numpy as np
 from ringgeom.engraving.shape import Loop
 from ringgeom.engraving.stroke import Stroke, line
 from ringgeom.errors import InputError, Problem
-from ringgeom.fonts import LETTERING, font_path
+from ringgeom.fonts import LETTERING, LETTERING_WORDS, font_path
 
 if TYPE_CHECKING:
     import uharfbuzz as hb
@@ -96,7 +96,7 @@ def typeface(word: str, folder: Path | None) -> Typeface:
     """
     if word in LETTERING:
         return _shipped(word)
-    words = ", ".join(LETTERING)
+    words = ", ".join(LETTERING_WORDS)
     path = Path(word)
     if path.suffix.lower() not in KINDS:
         raise InputError(

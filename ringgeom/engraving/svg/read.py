@@ -35,7 +35,7 @@ MOST_CORNERS = 200_000
 """Corners of all outlines together, when drawn as fine straight pieces."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Drawn:
     """What a drawing file holds, in mm, y upwards from the foot of its page.
 

@@ -197,7 +197,7 @@ def test_an_engraving_behind_another_is_counted() -> None:
         ({"depth_mm": 9}, "out of range"),
         ({"kind": "text"}, "nearest: lettering"),
         ({"raised": True, "made": "engraved"}, "cannot be engraved"),
-        ({"text": ""}, "a name is needed"),
+        ({"text": ""}, "this must not be empty"),
         ({"text": "a" * 201}, "200 letters at most"),
         ({"repeat": 2.5}, "a whole number is needed"),
         ({"hieght_mm": 2}, "nearest: height_mm"),

@@ -116,7 +116,7 @@ def _drawing(asked: Motif) -> Drawn:
     path = Path(asked.file)
     if path.suffix.lower() not in KINDS:
         raise InputError(
-            Problem(text=f'"{asked.file[:60]}" is no drawing', allowed="the path of an SVG file")
+            Problem(text=f'"{asked.file[:60]}" is not a drawing', allowed="the path of an SVG file")
         )
     if asked.folder is None:
         raise InputError(
@@ -130,7 +130,7 @@ def _drawing(asked: Motif) -> Drawn:
     try:
         if not path.is_file():
             raise InputError(
-                Problem(text=f"there is no drawing {path}", allowed="a file beside the design")
+                Problem(text=f"there is not a drawing {path}", allowed="a file beside the design")
             )
         changed = path.stat().st_mtime_ns
     except (OSError, ValueError) as error:

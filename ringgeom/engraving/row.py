@@ -22,6 +22,7 @@ from ringgeom.engraving.single_line import lacking, set_lines
 from ringgeom.engraving.typeface import Typeface, typeface
 from ringgeom.engraving.united import turned, united
 from ringgeom.errors import InputError, Problem
+from ringgeom.fonts import SINGLE_LINE
 
 JOINERS = "\u200c\u200d"
 
@@ -125,7 +126,7 @@ def _set(face: Typeface, text: str, height_mm: float, fit_mm: float | None) -> R
             Problem(
                 text=f"letters of the font {face.name[:60]} are lines without a width: what they "
                 "take is not known",
-                allowed="a font whose letters have an outline",
+                allowed=f'a font whose letters have an outline, or font = "{SINGLE_LINE}"',
             )
         )
     found = united(shapes)

@@ -149,7 +149,7 @@ def _opened(data: bytes, word: str) -> Typeface:
     # an unreadable file is an empty face
     if face.glyph_count < 1 or not face.unicodes or not 16 <= face.upem <= 16384:
         raise InputError(
-            Problem(text=f"{word[:60]} is no font that can be read", allowed="a TTF or OTF file")
+            Problem(text=f"{word[:60]} is not a font that can be read", allowed="a TTF or OTF file")
         )
     font = hb.Font(face)
     found = Typeface(name=word, font=font, capital=0.0)

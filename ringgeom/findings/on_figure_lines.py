@@ -57,7 +57,7 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
                 unit="mm",
                 text=f"{one.words} {'is cut' if cut else 'leaves metal'} only {thin.mm:.2f} mm "
                 "wide at its finest" + (", in points" if drawn_out else f": too fine to {tool}"),
-                fix="nothing for the graver; blunter points for a caster or a wide beam"
+                fix="nothing for a graver; blunter points for casting or a wide beam"
                 if drawn_out
                 else f"larger, or coarser by {limit / max(thin.mm, 0.01):.1f} times"
                 + (f", or line_mm = {limit:g}" if cut and one.lines else ""),

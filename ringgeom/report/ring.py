@@ -33,7 +33,7 @@ def tell_size(job: Job) -> None:
         f"{label.label} {round(label.residual_mm, 2) + 0.0:+.2f}"
         for label in labels(made.inside_diameter_mm)
     ]
-    say(f"  nearest marks: {', '.join(near)}  (mm around by which the ring is larger)")
+    say(f"  nearest sizes: {', '.join(near)}  (mm around by which the ring is larger)")
     say(
         f"  band {form.width_mm:g} mm wide, {form.thickness_mm:g} mm thick {form.measured_at}, "
         f"{job.outside_diameter_mm:.2f} mm over the outside"

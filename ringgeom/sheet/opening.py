@@ -80,7 +80,7 @@ def _head(job: Job, paper: Paper) -> Iterator[Flowable]:
         f"{job.form.width_mm:.2f},  thickness {job.form.thickness_mm:.2f} {job.form.measured_at},  "
         f"⌀ {job.outside_diameter_mm:.2f} over the outside"
     )
-    yield para(f"nearest marks, mm around by which the ring is larger:  {scales}", SOFT)
+    yield para(f"nearest sizes, mm around by which the ring is larger:  {scales}", SOFT)
     yield gap(1.5)
 
 

@@ -190,8 +190,8 @@ def test_an_engraving_behind_another_is_counted() -> None:
 @pytest.mark.parametrize(
     ("keys", "said"),
     [
-        ({"at": "13:00"}, "no place round the ring"),
-        ({"at": "noon"}, "no place round the ring"),
+        ({"at": "13:00"}, "not a place round the ring"),
+        ({"at": "noon"}, "not a place round the ring"),
         ({"at": True}, "a place round the ring is needed"),
         ({"height_mm": 0}, "out of range"),
         ({"depth_mm": 9}, "out of range"),

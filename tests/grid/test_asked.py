@@ -103,7 +103,7 @@ def test_a_recipe_of_the_design_can_be_asked_for_by_its_name() -> None:
 
 
 BAD: dict[str, tuple[dict[str, Any], str]] = {
-    "nothing": ({}, "nothing was said"),
+    "nothing": ({}, "nothing says"),
     "no part": ({"alloys": ["red=silver-925"]}, "nearest: reed"),
     "no equals": ({"alloys": ["silver-925"]}, "part=alloy"),
     "no alloy": ({"alloys": ["reed=gold-750-gren"]}, "gold-750-green"),

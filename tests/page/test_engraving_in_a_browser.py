@@ -161,8 +161,8 @@ def test_by_the_keyboard_alone(bench: Bench) -> None:
 @pytest.mark.parametrize(
     ("key", "text", "words"),
     [
-        ("at", "13:00", "no place round the ring"),
-        ("height_mm", "tall", "“tall” is no number; 1.50 stays"),
+        ("at", "13:00", "not a place round the ring"),
+        ("height_mm", "tall", "“tall” is not a number; 1.50 stays"),
         ("text", "", "this must not be empty"),
         ("repeat", "1.5", "whole number"),
     ],

@@ -25,7 +25,7 @@ async function enter(field, changes, shown) {
     const error = here.parentElement.querySelector(".error") ?? here.parentElement.appendChild(el("span", { class: "error", role: "alert" }));
     error.textContent = text;
   };
-  if (changes.some(({ value }) => Number.isNaN(value))) return refuse(`“${field.value}” is no number; ${shown} stays`);
+  if (changes.some(({ value }) => Number.isNaN(value))) return refuse(`“${field.value}” is not a number; ${shown} stays`);
   const view = await settle(changes);
   if (!view.problems.length) return;
   const [one] = view.problems;
@@ -94,7 +94,7 @@ export function partFields(view, part, n) {
     ...OF[part.place].map((one) => field(WORDS[one], [...key, one], part[one], kind(one))),
     ...gaps.map((face) => field(face === "side" ? "gap at the walls" : "gap at the floor", [...key, "gap_mm", face], gap[face] ?? 0)),
     ...(part.wave ? [field("wave, height", [...key, "wave", "amplitude_mm"], part.wave.amplitude_mm), field("waves round", [...key, "wave", "count"], part.wave.count, "number"), field("wave, shift in degrees", [...key, "wave", "phase_deg"], part.wave.phase_deg, "number")] : "wave" in part
-      ? [el("div", {}, el("button", { onclick: () => settle([{ key: [...key, "wave"], value: { amplitude_mm: 0.4, count: 6 } }]) }, "let it wave"))] : [])));
+      ? [el("div", {}, el("button", { onclick: () => settle([{ key: [...key, "wave"], value: { amplitude_mm: 0.4, count: 6 } }]) }, "make it wave"))] : [])));
 }
 
 export const engravings = (view) => engravingFields({ field, choice }, view);
@@ -104,5 +104,5 @@ export function bodyFields(view) {
   if (!body) return [];
   return [el("fieldset", {}, el("legend", {}, "body, what is left"), el("div", { class: "fields" },
     el("div", { class: "wide" }, alloyButton(view, "body", body.alloy, ["body", "alloy"])),
-    field("proud (below: −)", ["body", "proud_mm"], body.proud_mm)))];
+    field("proud (− recessed)", ["body", "proud_mm"], body.proud_mm)))];
 }

@@ -11,7 +11,7 @@ export const LENGTHS = new Set([
   "to let in, mm", "to cut out, mm", "wax bore / outside / width",
 ]);
 const VERDICTS = { works: "works", no: "fails", unknown: "soft" };
-const LEVELS = { stop: "stops", warn: "look", note: "note" };
+const LEVELS = { stop: "stops", warn: "warns", note: "note" };
 
 /** Nodes for what was told. */
 export function toldNodes(told) {

@@ -85,7 +85,7 @@ class Unwound:
         where = "outside"
         if self.side == "inside":
             where = (
-                "bore, mirrored: seen from without" if self.mirrored else "bore, seen from within"
+                "bore, mirrored: seen from outside" if self.mirrored else "bore, seen from within"
             )
         return (
             f"{where}; diameter {self.diameter_mm:.2f} mm, {self.around_mm:.3f} mm round, "

@@ -87,14 +87,7 @@ def _set(face: Typeface, text: str, height_mm: float, fit_mm: float | None) -> R
     set_glyphs = face.glyphs(text)
     outlines = {glyph: face.outline(glyph) for glyph, *_ in set_glyphs}
     _complete(text, face, set_glyphs, outlines)
-    strokes = sum(len(loop) for glyph, *_ in set_glyphs for loop in outlines[glyph])
-    if strokes > MOST_STROKES:
-        raise InputError(
-            Problem(
-                text=f"the text is drawn with {strokes:,} strokes",
-                allowed=f"{MOST_STROKES:,} at most: a shorter text, or a plainer font",
-            )
-        )
+    _few(sum(len(loop) for glyph, *_ in set_glyphs for loop in outlines[glyph]))
     scale = height_mm / _capital(face, list(outlines.values()))
     starts = [(glyph, cluster, x, y) for glyph, cluster, x, y, _ in set_glyphs]
     ink = [
@@ -159,7 +152,13 @@ def _lined(text: str, height_mm: float, fit_mm: float | None, line_mm: float) ->
         drawn.append(
             [tuple(s.moved(scale * np.eye(2), shift) for s in one) for one in letter.glyph.lines]
         )
-    found = united([graved(lines, line_mm) for lines in drawn])
+    shapes = []
+    strokes = 0
+    for lines in drawn:
+        shapes.append(graved(lines, line_mm))
+        strokes += sum(len(loop) for loop in shapes[-1].loops)
+        _few(strokes)
+    found = united(shapes)
     return Row(
         shapes=found.shapes,
         natural_mm=natural,
@@ -190,6 +189,17 @@ def _plain(text: str) -> None:
                 text="letters that run to the left stand beside letters or digits that run to the "
                 "right",
                 allowed="each in a lettering of its own",
+            )
+        )
+
+
+def _few(strokes: int) -> None:
+    """Refuse what takes too long."""
+    if strokes > MOST_STROKES:
+        raise InputError(
+            Problem(
+                text=f"the text is drawn with {strokes:,} strokes",
+                allowed=f"{MOST_STROKES:,} at most: a shorter text, or a plainer font",
             )
         )
 

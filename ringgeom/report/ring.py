@@ -59,7 +59,17 @@ def tell_parts(job: Job) -> None:
             "",
         ]
     )
-    head = ("part", "of", "alloy", "g/cm3 from", "mm3", "finished g", "±", "cast mm3", "cast g")
+    head = (
+        "part",
+        "pieces",
+        "alloy",
+        "g/cm3, from",
+        "mm3",
+        "finished g",
+        "±",
+        "cast mm3",
+        "cast g",
+    )
     table((*head, "wax scale", "wax bore / outside / width"), rows, total=True)
     stock = job.shop.stock
     say(

@@ -270,6 +270,11 @@ def test_letters_it_lacks_are_named() -> None:
     assert job.stopped
 
 
+def test_a_text_without_end_is_refused_soon() -> None:
+    with pytest.raises(InputError, match="strokes; allowed: 40,000 at most"):
+        row(asked("Rg8&ßÅ" * 33, height_mm=20))
+
+
 LINES = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="4mm" height="2mm" viewBox="0 0 4 2">'
     '<path fill="none" stroke="black" d="M0 1 H4 M1 0 V2"/></svg>'

@@ -77,7 +77,7 @@ export function tellColours(view) {
   );
 }
 
-const LEVELS = { stop: "stops", warn: "warns", note: "note" };
+const LEVELS = { stop: "stop", warn: "warning", note: "note" };
 
 let told = "";
 

@@ -50,7 +50,7 @@ def tell_band(job: Job) -> None:
     for rail in band.rails:
         say(
             f"  {rail.part}: {rail.width_mm:.2f} mm wide {rail.where} at its narrowest "
-            f"(from {rail.limit_mm:g} on no warning)"
+            f"(no warning from {rail.limit_mm:g} up)"
         )
     for words in band.advice:
         say(f"  {words}")

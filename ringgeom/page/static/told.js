@@ -1,7 +1,7 @@
 // Grams, colours and what is wrong, in words and figures.
 
 import { bench, settle } from "./bench.js";
-import { alloyWords, el, grams, hatched, inUnit, isInch, length, svg, swatch } from "./tongue.js";
+import { LEVELS, alloyWords, el, grams, hatched, inUnit, isInch, length, svg, swatch } from "./tongue.js";
 
 const $ = (id) => document.querySelector(id);
 
@@ -76,8 +76,6 @@ export function tellColours(view) {
     }),
   );
 }
-
-const LEVELS = { stop: "stop", warn: "warning", note: "note" };
 
 let told = "";
 

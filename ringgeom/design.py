@@ -152,7 +152,7 @@ class Design(Asked):
             words = {file_word(name): name for name in made_names(part)}
             for word in [word for word in words if word in known][:1]:
                 problem = Problem(
-                    text=f"it would be named like {known[word]}",
+                    text=f"it would have the same name as {known[word]}",
                     value=f'"{words[word]}"',
                     allowed="every part its own name, and none called body",
                 )

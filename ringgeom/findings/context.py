@@ -235,7 +235,7 @@ def wave_of(design: Design, name: str) -> Wave:
         raise InputError(
             Problem(
                 text=f'no part named "{name}" has a wave to follow',
-                allowed=names or "no follows: no part of this ring waves",
+                allowed=names or "leave follows out: no part of this ring waves",
             )
         )
     return wave

@@ -40,7 +40,7 @@ def figure_is_drawn(a: Asking) -> Iterator[Finding]:
                 level="stop",
                 text=said,
                 fix=problem.allowed
-                or ("another drawing or measure of it" if motif else "another measure of it"),
+                or ("another drawing, or other measures" if motif else "other measures"),
                 key=("engraving", number, "file" if motif else "pattern"),
             )
 
@@ -98,6 +98,6 @@ def figure_closes(a: Asking) -> Iterator[Finding]:
                 code="figure-fitted",
                 level="note",
                 text=f"{asked.words}: {note}",
-                fix="nothing, unless it should be otherwise",
+                fix="nothing, if it may be so",
                 key=("engraving", number, "file" if isinstance(asked, Motif) else "pattern"),
             )

@@ -110,7 +110,7 @@ def _apart(solid: Manifold, marks: Sequence[Mark], twist: float) -> dict[int, Me
 
     parts = [part for part in solid.decompose() if abs(part.volume()) > CRUMB_MM3]
     if any(part.volume() < 0 for part in parts):
-        raise ShapeError("a part came out of the boolean inside out")
+        raise ShapeError("a part came out inside out")
     found: dict[int, Mesh] = {}
     for part in parts:
         held = []

@@ -47,7 +47,7 @@ def sent_html(job: Job) -> bytes:
         A finding stops the design.
     """
     if job.ring is None:
-        raise StopError("a finding stops this design: there is no picture of it")
+        raise StopError("a finding stops this design: no picture is drawn")
     turning = (STATIC / "turning.js").read_text(encoding="utf-8")
     turning = turning.replace('"./three.js"', '"three"').replace("export ", "")
     three = (STATIC / "three.js").read_bytes()

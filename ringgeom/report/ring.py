@@ -34,7 +34,7 @@ def tell_size(job: Job) -> None:
         f"{label.label} {round(label.residual_mm, 2) + 0.0:+.2f}"
         for label in labels(made.inside_diameter_mm)
     ]
-    say(f"  nearest marks: {', '.join(near)}  (mm around by which the ring is larger)")
+    say(f"  nearest sizes: {', '.join(near)}  (mm around by which the ring is larger)")
     say(
         f"  band {form.width_mm:g} mm wide, {form.thickness_mm:g} mm thick {form.measured_at}, "
         f"{job.outside_diameter_mm:.2f} mm over the outside"
@@ -62,7 +62,17 @@ def tell_parts(job: Job) -> None:
             "",
         ]
     )
-    head = ("part", "of", "alloy", "g/cm3 from", "mm3", "finished g", "±", "cast mm3", "cast g")
+    head = (
+        "part",
+        "pieces",
+        "alloy",
+        "g/cm3, from",
+        "mm3",
+        "finished g",
+        "±",
+        "cast mm3",
+        "cast g",
+    )
     table((*head, "wax scale", "wax bore / outside / width"), rows, total=True)
     stock = job.shop.stock
     say(

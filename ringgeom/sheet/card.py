@@ -53,7 +53,7 @@ def client_card(job: Job, paper: Paper | None = None, *, picture: bytes | None =
         A finding stops the design.
     """
     if job.ring is None:
-        raise StopError("a finding stops this design: there is no card of it")
+        raise StopError("a finding stops this design: no card is drawn")
     paper = paper or paper_named("A4")
     name = job.design.job.name
     flow = [*_top(job, picture), *_metals(job, paper), *_living(job)]

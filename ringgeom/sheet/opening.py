@@ -82,7 +82,7 @@ def _head(job: Job, paper: Paper) -> Iterator[Flowable]:
         f"⌀ {job.outside_diameter_mm:.2f} over the outside"
         + (f";  at 12 o'clock: it {tapers_to(job.form)}" if job.form.taper else "")
     )
-    yield para(f"nearest marks, mm around by which the ring is larger:  {scales}", SOFT)
+    yield para(f"nearest sizes, mm around by which the ring is larger:  {scales}", SOFT)
     yield gap(1.5)
 
 

@@ -216,14 +216,14 @@ def test_an_engraving_behind_another_is_counted() -> None:
 @pytest.mark.parametrize(
     ("keys", "said"),
     [
-        ({"at": "13:00"}, "no place round the ring"),
-        ({"at": "noon"}, "no place round the ring"),
+        ({"at": "13:00"}, "not a place round the ring"),
+        ({"at": "noon"}, "not a place round the ring"),
         ({"at": True}, "a place round the ring is needed"),
         ({"height_mm": 0}, "out of range"),
         ({"depth_mm": 9}, "out of range"),
         ({"kind": "text"}, "nearest: lettering"),
         ({"raised": True, "made": "engraved"}, "cannot be engraved"),
-        ({"text": ""}, "a name is needed"),
+        ({"text": ""}, "this must not be empty"),
         ({"text": "a" * 201}, "200 letters at most"),
         ({"repeat": 2.5}, "a whole number is needed"),
         ({"hieght_mm": 2}, "nearest: height_mm"),

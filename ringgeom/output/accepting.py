@@ -104,7 +104,7 @@ def _once(readings: Path) -> None:
             Problem(
                 text=f"these readings were taken in on {day.isoformat()} already",
                 file=str(readings),
-                allowed="readings count once; take away `accepted` if the shop file never got them",
+                allowed="readings count once; delete `accepted` if the shop file never got them",
             )
         )
 

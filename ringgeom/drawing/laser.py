@@ -22,12 +22,12 @@ from typing import Literal
 import numpy as np
 
 from ringgeom.drawing.shapes import Point
-from ringgeom.engraving.clock import clock_words
 from ringgeom.engraving.combined import shared
 from ringgeom.engraving.engraved import Engraved
 from ringgeom.engraving.on_face import Side
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.unrolled import Unrolled
+from ringgeom.form.clock import clock_words
 from ringgeom.jobs import Job
 
 Layer = Literal["fill", "score", "cast", "boundary", "outline", "register"]

@@ -21,6 +21,7 @@ from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.svg import Drawn, read_drawing
 from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import InputError, Problem, ShapeError
+from ringgeom.form.repeated import Repeated
 from ringgeom.form.wave import Wave
 
 KINDS = (".svg",)
@@ -91,8 +92,7 @@ def figures(asked: Figure, face: Unrolled, *, out: int, wave: Wave | None = None
     """
     try:
         if isinstance(asked, Motif):
-            drawing = _drawing(asked)
-            return _motif(asked, drawing, face, out, wave)
+            return _motif(asked, drawing_of(asked), face, out, wave)
         return _pattern(asked, face)
     except ShapeError as error:
         raise InputError(Problem(text=str(error), file=_file(asked))) from None
@@ -102,8 +102,14 @@ def _file(asked: Figure) -> str:
     return Path(asked.file).name[:60] if isinstance(asked, Motif) else ""
 
 
-def _drawing(asked: Motif) -> Drawn:
-    """The drawing of a motif, read once as long as its file stays as it is."""
+def drawing_of(asked: Repeated) -> Drawn:
+    """The drawing of a motif, read once as long as its file stays as it is.
+
+    Raises
+    ------
+    InputError
+        It cannot be read, or holds nothing that can be cut.
+    """
     path = Path(asked.file)
     if path.suffix.lower() not in KINDS:
         raise InputError(
@@ -129,7 +135,15 @@ def _drawing(asked: Motif) -> Drawn:
         raise InputError(
             Problem(text=f"the drawing {asked.file[:60]} cannot be read: {reason}")
         ) from None
-    return _read(path, changed)
+    found = _read(path, changed)
+    if not found.shape.loops:
+        raise InputError(
+            Problem(
+                text="it holds no filled shape to cut; single lines are not cut as a motif",
+                file=path.name[:60],
+            )
+        )
+    return found
 
 
 @lru_cache(maxsize=16)
@@ -137,24 +151,33 @@ def _read(path: Path, changed: int) -> Drawn:
     return read_drawing(path)
 
 
-@lru_cache(maxsize=32)
-def _motif(asked: Motif, drawing: Drawn, face: Unrolled, out: int, wave: Wave | None) -> Figures:
-    repeat = Repeat(
+def repeat_of(asked: Repeated, wave: Wave | None, *, centre_mm: float, angle: float) -> Repeat:
+    """How a motif goes round, the middle of its first copy at an angle [rad]."""
+    return Repeat(
         count=asked.count,
         height_mm=asked.height_mm,
         length_mm=asked.length_mm,
         mirrored=asked.mirrored,
-        start_deg=degrees(asked.angle),
-        centre_mm=asked.centre_mm,
+        start_deg=degrees(angle),
+        centre_mm=centre_mm,
         wave=wave,
     )
-    if not drawing.shape.loops:
-        raise ShapeError("it holds no filled shape to cut; single lines are not cut as a motif")
-    found = laid_out(drawing.shape.mapped(np.diag([float(out), 1.0])), repeat, face)
-    parts = (found.shape,) if found.apart_mm == 0 and asked.count > 1 else found.copies
-    notes = [*drawing.notes, *found.notes]
+
+
+def drawing_notes(drawing: Drawn) -> list[str]:
+    """What was made of a drawing, and what is left out of it."""
+    notes = list(drawing.notes)
     if drawing.lines:
         notes.append("single lines of the drawing are left out: only filled shapes are cut")
+    return notes
+
+
+@lru_cache(maxsize=32)
+def _motif(asked: Motif, drawing: Drawn, face: Unrolled, out: int, wave: Wave | None) -> Figures:
+    repeat = repeat_of(asked, wave, centre_mm=asked.centre_mm, angle=asked.angle)
+    found = laid_out(drawing.shape.mapped(np.diag([float(out), 1.0])), repeat, face)
+    parts = (found.shape,) if found.apart_mm == 0 and asked.count > 1 else found.copies
+    notes = [*drawing_notes(drawing), *found.notes]
     return Figures(
         cuts=tuple(Cut(shape=shape, depth_mm=asked.depth_mm) for shape in parts),
         single=found.copies[0],

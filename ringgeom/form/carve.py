@@ -64,6 +64,8 @@ def carved(
     outside = left if frame.top is frame.outside else bench.frame_solid(frame, frame.outside)
     shared: dict[Owner, Manifold] = {}
     for index, claim in enumerate(ring.claims):
+        if claim.drawn:
+            continue
         takes, fills = bench.reach(_clear(claim.takes)), bench.reach(claim.fills)
         room = left if outside is left else left ^ outside
         shared[Owner("part", index)] = room ^ fills

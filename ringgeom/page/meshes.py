@@ -31,7 +31,7 @@ def ring_bytes(sketch: Sketch, *, quick: bool) -> bytes:
         meshes = solids(sketch.ring, chord_mm=chord)
         if not quick:
             # under the hand the ring is shown plain; its letters come when it is let go
-            meshes = lettered(meshes, sketch.engraved, chord_mm=chord)
+            meshes = lettered(meshes, sketch.engraved, sketch.insets, chord_mm=chord)
         colours = {alloy.name: found for alloy, found in sketch.colours}
         for part in sketch.parts:
             positions, normals = _shaded(meshes[part.piece])

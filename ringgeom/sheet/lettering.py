@@ -10,8 +10,8 @@ from reportlab.platypus import Flowable, KeepTogether
 from ringgeom.drawing.laser import unwound
 from ringgeom.drawing.lettering import lettering_drawing
 from ringgeom.engraving.asked import Lettering, MarkBox
-from ringgeom.engraving.clock import clock_words
 from ringgeom.engraving.engraved import Engraved
+from ringgeom.form.clock import clock_words
 from ringgeom.jobs import Job
 from ringgeom.sheet.paper import SOFT, Paper, Sketch, para, section, table
 

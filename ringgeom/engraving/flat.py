@@ -129,7 +129,7 @@ def islands(shape: Shape) -> tuple[Shape, ...]:
         if k not in held:
             hole = Polygon(one.corners)
             # drawn with straight pieces, what touches may cross by a little
-            mine = [n for n in outer if covers[n].intersection(hole).area > 0.5 * hole.area]
+            mine = [n for n in outer if covers[n].intersection(hole).area > 0.99 * hole.area]
             held[min(mine, key=lambda n: float(covers[n].area))].append(shape.loops[k])
     return tuple(Shape(tuple(loops)) for loops in held.values())
 

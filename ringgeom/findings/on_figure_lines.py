@@ -43,7 +43,9 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
         for cut, thin in ((True, found.cut), (False, found.metal)):
             if thin is None or thin.mm >= limit - 1e-3:
                 continue
-            drawn_out = (apart or limit) >= limit and not runs_thin(one.figures, limit, cut=cut)
+            drawn_out = (apart or limit) >= limit and not runs_thin(
+                _seen(one.figures), limit, cut=cut
+            )
             tool = "print and cast" if one.cast_in else "engrave cleanly"
             yield Finding(
                 code="thin-cut" if cut else "thin-between",
@@ -61,14 +63,13 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
 
 
 @lru_cache(maxsize=64)
-def runs_thin(figures: Figures, limit_mm: float, *, cut: bool) -> bool:
+def runs_thin(shape: Shape, limit_mm: float, *, cut: bool) -> bool:
     """Whether a thin place runs on for a while; a point does not, however sharp.
 
     What a disc as wide as the limit does not reach is looked at: at a point it is a short tip.
     """
     from ringgeom.engraving.flat import polygon_of
 
-    shape = _seen(figures)
     whole, half = polygon_of(shape, CHORD_MM), 0.5 * limit_mm * (1 - 1e-3)
     if cut:
         lost = whole.difference(whole.buffer(-half).buffer(half))
@@ -81,6 +82,7 @@ def runs_thin(figures: Figures, limit_mm: float, *, cut: bool) -> bool:
     )
 
 
+@lru_cache(maxsize=32)
 def _seen(figures: Figures) -> Shape:
     """One copy where a motif's copies are apart, else all."""
     if figures.single is not None and figures.apart_mm != 0:

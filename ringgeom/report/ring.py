@@ -70,8 +70,9 @@ def tell_parts(job: Job) -> None:
 
 def _part_row(group: Like) -> list[str]:
     part = group.first
+    many = f", {part.count} pieces" if part.plate is not None else ""
     return [
-        group.name,
+        group.name + many,
         str(group.count),
         part.alloy.name,
         f"{part.alloy.density_g_cm3:.2f} {part.alloy.density_from}",

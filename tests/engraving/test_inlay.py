@@ -198,7 +198,7 @@ def test_every_island_is_a_piece_with_its_own_hole() -> None:
     found = islands(Shape((*inner.loops, *outer.loops)))
     assert sorted(len(one.loops) for one in found) == [2, 2]
     assert sorted(one.area_mm2 for one in found) == pytest.approx(
-        # arcs are drawn as cubics within a nanometre
+        # arcs are drawn as cubics within a nanometre: 22 mm of outline are off by 2.2e-5 at most
         [pi * (1 - 0.25), pi * (4 - 2.25)],
-        abs=1e-7,
+        abs=3e-5,
     )

@@ -74,6 +74,12 @@ def outside_letters(sketch: Sketch) -> tuple[tuple[Point, ...], ...]:
     return tuple(found)
 
 
+def pockets_once_round(sketch: Sketch) -> Iterator[tuple[Point, ...]]:
+    """Outlines of the pockets of all motif inlays, once round [mm]."""
+    for one in sketch.insets:
+        yield from _once_round(one.cut.pockets, one.face.around_mm)
+
+
 def _once_round(shapes: Iterable[Shape], around: float) -> Iterator[tuple[Point, ...]]:
     """Outlines of shapes; one that crosses angle 0 is there twice, at both ends."""
     for shape in shapes:

@@ -118,9 +118,9 @@ def drawing_of(asked: Repeated) -> Drawn:
     if asked.folder is None:
         raise InputError(
             Problem(
-                text=f'the drawing "{asked.file[:60]}" is a file: files are read by the commands '
-                "only, with the design saved beside them",
-                allowed='the commands, or kind = "pattern", which needs no file',
+                text=f'the drawing "{asked.file[:60]}" is a file: from elsewhere than beside the '
+                "design it is read by the commands only",
+                allowed="a file beside the saved design, by its plain name",
             )
         )
     path = asked.folder / path

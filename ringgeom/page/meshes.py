@@ -34,6 +34,8 @@ def ring_bytes(sketch: Sketch, *, quick: bool) -> bytes:
             meshes = lettered(meshes, sketch.engraved, sketch.insets, chord_mm=chord)
         colours = {alloy.name: found for alloy, found in sketch.colours}
         for part in sketch.parts:
+            if part.piece not in meshes:
+                continue  # an insert, under the hand
             positions, normals = _shaded(meshes[part.piece])
             blocks += [positions.tobytes(), normals.tobytes()]
             r = np.hypot(positions[:, 0], positions[:, 1])

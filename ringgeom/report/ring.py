@@ -62,9 +62,12 @@ def tell_parts(job: Job) -> None:
     head = ("part", "of", "alloy", "g/cm3 from", "mm3", "finished g", "±", "cast mm3", "cast g")
     table((*head, "wax scale", "wax bore / outside / width"), rows, total=True)
     stock = job.shop.stock
+    many = any(part.plate is not None for part in job.parts)
+    inserts = ", of inserts for all their pieces" if many else ""
     say(
-        f"  figures are for one of each; cast with {stock.outside_mm:g} mm of stock outside, "
-        f"{stock.bore_mm:g} in the bore, {stock.edge_mm:g} at the edges, none where parts meet"
+        f"  figures are for one of each{inserts}; cast with {stock.outside_mm:g} mm of stock "
+        f"outside, {stock.bore_mm:g} in the bore, {stock.edge_mm:g} at the edges, none where "
+        "parts meet"
     )
 
 

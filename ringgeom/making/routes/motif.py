@@ -23,10 +23,10 @@ def motif_routes(one: Inserted) -> Iterator[Route]:
     plate = part.plate
     gap, under = place.gap.side, place.gap.floor
     widest = max(gap, under)
-    sizes: tuple[Size, ...] = (Size(name="pieces", value=part.count, unit=""),)
+    sizes: tuple[Size, ...] = ()
     if plate is not None:
         plate = plate.scaled(1 / part.scale.scale)
-        sizes += (
+        sizes = (
             Size(name="sheet thickness, with stock", value=plate.thick_mm, unit="mm"),
             Size(name="largest piece, along the ring", value=plate.long_mm, unit="mm"),
             Size(name="largest piece, across", value=plate.wide_mm, unit="mm"),

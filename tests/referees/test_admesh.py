@@ -37,6 +37,8 @@ def judged(path: Path) -> str:
         [str(ADMESH), *checks, "--normal-values", str(path)],
         capture_output=True,
         text=True,
+        # it prints a header of 80 bytes and goes on behind it
+        errors="replace",
         check=True,
         timeout=60,
     )

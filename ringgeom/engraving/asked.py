@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import floor
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -11,11 +12,19 @@ from ringgeom.engraving.on_face import CutIn, OnFace
 from ringgeom.engraving.patterns import AnyPattern
 from ringgeom.engraving.patterns.pattern import Depth
 from ringgeom.errors import Problem
-from ringgeom.fonts import LETTERING
+from ringgeom.fonts import LETTERING_WORDS, SINGLE_LINE
 from ringgeom.form.repeated import Floor, Made, Repeated
 
 LONGEST_TEXT = 200
 """Letters of a text: more than any bore holds."""
+
+LINE_MM = 0.15
+"""Width of the cut along single lines, where none is asked for."""
+
+LEAST_LINES = 4.0
+"""A capital is at least so many lines high."""
+
+LineWidth = Annotated[float, Field(ge=0.02, le=5)]
 
 
 class Lettering(OnFace, BesideDesign):
@@ -24,7 +33,10 @@ class Lettering(OnFace, BesideDesign):
     Attributes
     ----------
     font : str
-        One of the fonts here by its word, or the path of a TTF or OTF file beside the design.
+        One of the fonts here by its word, ``line`` for letters of single lines, or the path of a
+        TTF or OTF file beside the design.
+    line_mm : float, optional
+        Width of the cut along single lines; the tool is round.
     height_mm : float
         Of a capital letter.
     floor : str
@@ -48,6 +60,7 @@ class Lettering(OnFace, BesideDesign):
     floor: Floor = "following"
     repeat: Annotated[int, Field(ge=1, le=100)] = 1
     fit_mm: Annotated[float, Field(gt=0, le=300)] | None = None
+    line_mm: LineWidth | None = None
     mirrored: bool = False
     made: Made | None = None
 
@@ -62,6 +75,36 @@ class Lettering(OnFace, BesideDesign):
             raise told(problem, at=("made",))
         return self
 
+    @model_validator(mode="after")
+    def _line_of_single_lines(self) -> Self:
+        if self.line_mm is None:
+            return self
+        if not self.single_lines:
+            problem = Problem(
+                text="only letters of single lines have a width of their line",
+                value=f"{self.line_mm:g}",
+                allowed=f'font = "{SINGLE_LINE}", or no line_mm',
+            )
+            raise told(problem, at=("line_mm",))
+        if self.line_mm > self.height_mm / LEAST_LINES:
+            problem = Problem(
+                text=f"a line of {self.line_mm:g} mm fills letters {self.height_mm:g} mm high",
+                value=f"{self.line_mm:g}",
+                allowed=f"line_mm = {floor(1000 * self.height_mm / LEAST_LINES) / 1000:g} or less",
+            )
+            raise told(problem, at=("line_mm",))
+        return self
+
+    @property
+    def single_lines(self) -> bool:
+        """Whether its letters are single lines."""
+        return self.font == SINGLE_LINE
+
+    @property
+    def cut_mm(self) -> float:
+        """Width of the cut along single lines."""
+        return self.line_mm or min(LINE_MM, self.height_mm / LEAST_LINES)
+
     @property
     def words(self) -> str:
         """What it is called in a sentence."""
@@ -75,7 +118,7 @@ class Lettering(OnFace, BesideDesign):
     @property
     def own_file(self) -> bool:
         """Whether the font is a file, not one of those here."""
-        return self.font not in LETTERING
+        return self.font not in LETTERING_WORDS
 
 
 class MarkBox(OnFace):
@@ -93,9 +136,16 @@ class MarkBox(OnFace):
 
 
 class Motif(CutIn, Repeated):
-    """A drawing of one's own, cut so many times round."""
+    """A drawing of one's own, cut so many times round.
+
+    Attributes
+    ----------
+    line_mm : float, optional
+        Width of the cut along single lines of the drawing; without, they are left out.
+    """
 
     kind: Literal["motif"]
+    line_mm: LineWidth | None = None
     depth_mm: Depth = 0.2
 
 

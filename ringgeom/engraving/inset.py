@@ -174,6 +174,8 @@ def _host(side: Face, cut: Sequence[Shape]) -> tuple[Owner | None, str]:
         *_, low, high = extent_mm(shape)
         strips = side.between(low, high)
         if not side.steady(low, high):
+            if side.ring.form.taper is not None:
+                return None, "the outside tapers there, and shapes are drawn for a cylinder"
             return None, "it reaches over a boundary that waves"
         owners = {strip.owner for strip in strips}
         if len(owners) > 1:

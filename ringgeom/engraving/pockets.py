@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from ringgeom.engraving.figures import drawing_notes, drawing_of, repeat_of
+from ringgeom.engraving.figures import drawing_of, repeat_of
 from ringgeom.engraving.flat import extent_mm
 from ringgeom.engraving.inlay import Inlay, inlay
 from ringgeom.engraving.laid_out import Place, Repeat, between_mm, laid_out
@@ -20,6 +20,8 @@ from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import InputError, Problem, ShapeError
 from ringgeom.form.places import MotifInlay
 from ringgeom.form.wave import Wave
+
+LINES_LEFT = ("single lines of the drawing are left out: only filled shapes are let in",)
 
 SAME = 1e-9
 """Two copies that are turned and scaled alike to this are alike."""
@@ -109,6 +111,8 @@ def pockets(asked: MotifInlay, face: Unrolled, wave: Wave | None) -> Pockets:
     drawing = drawing_of(asked)
     repeat = repeat_of(asked, wave, centre_mm=asked.centre_mm, angle=asked.angle)
     try:
+        if not drawing.shape.loops:
+            raise ShapeError("it holds no filled shape to let in; single lines are no inlay")
         return _pockets(
             drawing,
             repeat,
@@ -151,5 +155,5 @@ def _pockets(
         round_mm=face.round_mm,
         apart_mm=apart,
         reach_mm=(min(low for low, _ in ends), max(high for _, high in ends)),
-        notes=tuple(drawing_notes(drawing)),
+        notes=(*drawing.notes, *LINES_LEFT[: bool(drawing.lines)]),
     )

@@ -10,7 +10,7 @@ from ringgeom.form.places.channel import Channel
 from ringgeom.form.places.edges import Edges
 from ringgeom.form.places.liner import Liner
 from ringgeom.form.places.motif import MotifInlay
-from ringgeom.form.places.place import Band, Gap, Place, Placed
+from ringgeom.form.places.place import Band, Gap, Place, Placed, Share
 from ringgeom.form.places.segments import Segments
 from ringgeom.form.places.stripe import Stripe
 
@@ -40,5 +40,6 @@ __all__ = [
     "Place",
     "Placed",
     "Segments",
+    "Share",
     "Stripe",
 ]

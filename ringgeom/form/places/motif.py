@@ -12,7 +12,7 @@ place. The floor follows the face, depth_mm below it, or is a cylinder (flat).
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
@@ -39,6 +39,9 @@ class MotifInlay(Place, Repeated):
     made : str
         The pocket, ``engraved`` after casting or ``cast`` in.
     """
+
+    along_axis: ClassVar[tuple[str, ...]] = ("centre_mm", "height_mm")
+    along_radius: ClassVar[tuple[str, ...]] = ("depth_mm",)
 
     place: Literal["motif"]
     alloy: AlloyAsked

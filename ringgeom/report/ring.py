@@ -75,16 +75,20 @@ def tell_parts(job: Job) -> None:
     )
     table((*head, "wax scale", "wax bore / outside / width"), rows, total=True)
     stock = job.shop.stock
+    many = any(part.plate is not None for part in job.parts)
+    inserts = ", of inserts for all their pieces" if many else ""
     say(
-        f"  figures are for one of each; cast with {stock.outside_mm:g} mm of stock outside, "
-        f"{stock.bore_mm:g} in the bore, {stock.edge_mm:g} at the edges, none where parts meet"
+        f"  figures are for one of each{inserts}; cast with {stock.outside_mm:g} mm of stock "
+        f"outside, {stock.bore_mm:g} in the bore, {stock.edge_mm:g} at the edges, none where "
+        "parts meet"
     )
 
 
 def _part_row(group: Like) -> list[str]:
     part = group.first
+    many = f", {part.count} pieces" if part.plate is not None else ""
     return [
-        group.name,
+        group.name + many,
         str(group.count),
         part.alloy.name,
         f"{part.alloy.density_g_cm3:.2f} {part.alloy.density_from}",

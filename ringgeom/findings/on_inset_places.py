@@ -30,7 +30,9 @@ def lies_in_one_metal(formed: Formed) -> Iterator[Finding]:
         strips = [strip for strip in one.face.strips if strip.metal]
         widest = max(strips, key=lambda strip: strip.high_mm - strip.low_mm, default=None)
         there = (
-            "the ring has no metal there"
+            "a flat outside that keeps its thickness"
+            if widest is None and formed.ring.form.taper is not None
+            else "the ring has no metal there"
             if widest is None
             else f"within {formed.name_of(widest.owner)}, whole from {widest.low_mm:.2f} to "
             f"{widest.high_mm:.2f} mm"

@@ -35,6 +35,9 @@ def over_a_wave(formed: Formed) -> Iterator[Finding]:
             continue
         low, high = waved[0]
         struck = not one.carved
+        if formed.ring.form.taper is not None:
+            yield _tapers(formed, one, high - low)
+            continue
         strips = one.face.between(low - one.face.half_mm, high + one.face.half_mm)
         widest = max((s for s in strips if s.metal), key=lambda s: s.high_mm - s.low_mm)
         yield Finding(
@@ -48,6 +51,25 @@ def over_a_wave(formed: Formed) -> Iterator[Finding]:
             f"{widest.high_mm:.2f} mm, or on the other face",
             key=_key(one, "centre_mm"),
         )
+
+
+def _tapers(formed: Formed, one: Engraved, tall_mm: float) -> Finding:
+    """What lies where the face itself, or the part that it shows, changes round the ring."""
+    strips = [strip for strip in one.face.strips if strip.metal]
+    widest = max(strips, key=lambda s: s.high_mm - s.low_mm, default=None)
+    return Finding(
+        code="letters-over-taper",
+        level="stop" if one.carved else "warn",
+        value=tall_mm,
+        limit=0.0 if widest is None else widest.high_mm - widest.low_mm,
+        unit="mm",
+        text=f"{one.words} lies where the face tapers: its shapes are drawn for a cylinder",
+        fix="in a flat bore, or on an outside that keeps its thickness"
+        if widest is None
+        else f"on {_name(formed, widest.owner)}, even from {widest.low_mm:.2f} to "
+        f"{widest.high_mm:.2f} mm",
+        key=_key(one, "centre_mm"),
+    )
 
 
 @RULES.add

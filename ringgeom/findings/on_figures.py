@@ -48,7 +48,7 @@ def figure_is_drawn(a: Asking) -> Iterator[Finding]:
 @RULES.add
 def figure_on_its_face(a: Asking) -> Iterator[Finding]:
     """Motifs that run over the edge, or on to its rounding; patterns keep to the face."""
-    half = a.form.width_mm / 2
+    half = a.form.least_half_mm
     edge = a.form.edge_mm if a.form.edge_mm >= LEAST_EDGE_MM else 0.0
     for number, asked, found in _figures(a):
         if isinstance(found, InputError) or not found.cuts:

@@ -126,7 +126,7 @@ def text_goes_round(a: Asking) -> Iterator[Finding]:
 @RULES.add
 def on_its_face(a: Asking) -> Iterator[Finding]:
     """What runs over the edge, or on to its rounding."""
-    half = a.form.width_mm / 2
+    half = a.form.least_half_mm
     edge = a.form.edge_mm if a.form.edge_mm >= LEAST_EDGE_MM else 0.0
     for one in laid_out(a):
         reach = max(-one.low_mm, one.high_mm)

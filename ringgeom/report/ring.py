@@ -5,6 +5,7 @@ from __future__ import annotations
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
 from ringgeom.making.alike import Like, alike, grams
+from ringgeom.making.tapering import tapers_to
 from ringgeom.output.json import findings_json
 from ringgeom.terminal import finding_line, say, table
 from ringgeom.toml_lines import Path as Keys
@@ -38,6 +39,8 @@ def tell_size(job: Job) -> None:
         f"  band {form.width_mm:g} mm wide, {form.thickness_mm:g} mm thick {form.measured_at}, "
         f"{job.outside_diameter_mm:.2f} mm over the outside"
     )
+    if form.taper is not None:
+        say(f"  that is at 12 o'clock; it {tapers_to(form)}")
 
 
 def tell_parts(job: Job) -> None:

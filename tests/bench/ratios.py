@@ -33,7 +33,8 @@ from ringgeom.engraving.row import row  # noqa: E402
 from ringgeom.engraving.solid import lettered  # noqa: E402
 from ringgeom.form.places import Channel, Gap  # noqa: E402
 from ringgeom.form.profiles import Domed  # noqa: E402
-from ringgeom.form.ring import RingForm, ring  # noqa: E402
+from ringgeom.form.ring import ring  # noqa: E402
+from ringgeom.form.ring_form import RingForm  # noqa: E402
 from ringgeom.form.solid import solids  # noqa: E402
 from ringgeom.form.volume import volumes  # noqa: E402
 from ringgeom.grid import Grid, grid_asked  # noqa: E402

@@ -14,6 +14,7 @@ ROOT = Path(ringgeom.__file__).parent
 ROOMS = (
     "units",
     "errors",
+    "notebook",
     "facts",
     "asked",
     "finger",

@@ -64,10 +64,12 @@ class Engraved:
 
     @property
     def cast_in(self) -> bool:
+        """Whether the castings and waxes have it too."""
         return not isinstance(self.asked, MarkBox) and self.asked.cast_in
 
     @property
     def raised(self) -> bool:
+        """Whether it stands on the face."""
         return isinstance(self.asked, Lettering) and self.asked.raised
 
     @property
@@ -152,6 +154,7 @@ class Engraved:
 
     @property
     def removed_mm3(self) -> float:
+        """Metal that it takes in all [mm^3]; less than nothing where it stands on the face."""
         return sum(volume for _, volume in self.removed)
 
 

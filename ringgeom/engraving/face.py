@@ -50,9 +50,11 @@ class Strip:
 
     @property
     def metal(self) -> bool:
+        """Whether there is metal here, and no gap."""
         return self.owner.kind in ("part", "body")
 
     def key(self) -> tuple[object, ...]:
+        """What makes it this strip and no other, whatever its width."""
         return (self.owner, self.region, self.curve.key)
 
     def wall_mm(self, low_mm: float, high_mm: float) -> float:
@@ -86,6 +88,7 @@ class Face:
 
     @property
     def half_mm(self) -> float:
+        """Half the width of the band [mm]."""
         return self.ring.form.width_mm / 2
 
     @property

@@ -25,7 +25,7 @@ Region = frozenset[int]
 class Corner:
     """A point where an edge begins or ends; arrays over the section's angles.
 
-    `height` is its radius at the seen angle.
+    `height` is its radius at the seen angle [mm].
     """
 
     index: int

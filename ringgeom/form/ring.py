@@ -39,6 +39,7 @@ class RingForm:
 
     @property
     def band(self) -> Band:
+        """The radii of the band."""
         bore = self.inside_diameter_mm / 2
         half = self.width_mm / 2
         return Band(
@@ -126,6 +127,7 @@ class Ring:
 
     @property
     def claims(self) -> tuple[Claim, ...]:
+        """What every part takes and fills, in the order written."""
         return tuple(placed.claim for placed in self.placed)
 
     @property
@@ -150,6 +152,7 @@ class Ring:
         return gcd(*(wave.count for wave in self.waves))
 
     def frame(self, *, with_stock: bool) -> Frame:
+        """The finished frame, or the one with stock."""
         return self.cast if with_stock else self.finished
 
     def sections(self, angles: Array, *, with_stock: bool = False) -> list[tuple[Whole, Section]]:

@@ -46,6 +46,7 @@ class Finished:
 
     @property
     def finished_g(self) -> float:
+        """Weight as it is in the ring [g]."""
         return mass_g(self.volume_mm3, self.alloy.density_g_cm3)
 
     @property
@@ -81,6 +82,7 @@ class Part(Finished):
 
     @property
     def as_cast_g(self) -> float:
+        """Weight with its stock, without its sprue [g]."""
         return mass_g(self.cast_mm3, self.alloy.density_g_cm3)
 
 

@@ -23,6 +23,7 @@ NO_LIBRARY, NO_PROGRAM = 3, 4
 
 
 def main(folder: Path, way: str) -> int:
+    """Draw what lies in the folder; returns how it ended, for the process that waits."""
     if way in WINDOWS:
         if not any(_loads(name) for name in LIBRARIES[way]):
             return NO_LIBRARY

@@ -152,7 +152,6 @@ def against_the_page(row: Row) -> None:
     again = "write it anew: python -m pytest --write-judged"
     written = _page().get(row.key)
     assert written is not None, f"tests/judged.md has no such row; {again}: {row.key}"
-    assert written.printed == row.printed, f"{row.key} printed {row.printed}; {again}"
     if not row.version:
         assert bound(row).holds(row.ours, written.ours), (
             f"{row.key}: tests/judged.md says ours is {written.ours}, it is {row.ours}; {again}"

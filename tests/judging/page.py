@@ -44,7 +44,8 @@ class Row:
     @property
     def key(self) -> tuple[str, ...]:
         """What makes it this row and no other; numbers found may move, these may not."""
-        return (self.by, self.what, _amount(self.allowed, self.share), self.why, self.test)
+        allowed = _amount(self.allowed, self.share)
+        return (self.by, self.what, self.printed, allowed, self.why, self.test)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from judging import checks
 from judging.checks import BOOK, gone, judged, published
-from judging.page import PAGE, text
+from judging.page import PAGE, rows_written, text
 
 TESTS = Path(__file__).parents[1]
 OPTION = "--write-judged"
@@ -119,5 +119,15 @@ def pytest_terminal_summary(terminalreporter: Any, exitstatus: int) -> None:
     if exitstatus != 0 or terminalreporter.stats.get("skipped"):
         terminalreporter.line("tests/judged.md is left as it was: something failed or was skipped")
         return
-    PAGE.write_text(text(BOOK.rows.values()), encoding="utf-8")
-    terminalreporter.line(f"tests/judged.md: {len(BOOK.rows)} rows")
+    config = terminalreporter.config
+    if config.option.keyword or any("::" in word for word in config.args):
+        terminalreporter.line("tests/judged.md is left as it was: files are asked whole or not")
+        return
+    asked = [(config.rootpath / word).resolve() for word in config.args]
+    kept = [
+        row
+        for row in rows_written()
+        if not any((TESTS / row.test.split("::")[0]).is_relative_to(one) for one in asked)
+    ]
+    PAGE.write_text(text([*kept, *BOOK.rows.values()]), encoding="utf-8")
+    terminalreporter.line(f"tests/judged.md: {len(BOOK.rows)} rows written, {len(kept)} kept")

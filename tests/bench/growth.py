@@ -6,7 +6,6 @@ of the number is fitted to the upper half of the sizes. Linear, or better, is th
 
 from __future__ import annotations
 
-import tempfile
 from collections import deque
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -35,7 +34,7 @@ ALLOYS = ("gold-750-green", "gold-750-red-5n")
 LEAF = DESIGNS / "linnet-leaf.svg"
 
 
-def striped(count: int) -> Design:
+def striped(count: int, _: Path) -> Design:
     """A band of so many stripes, the body between every two."""
     width = 0.4 * (2 * count + 1)
     parts = [
@@ -47,7 +46,7 @@ def striped(count: int) -> Design:
     return design_from_text(BAND.format(width=width) + "".join(parts))
 
 
-def waving(count: int) -> Design:
+def waving(count: int, _: Path) -> Design:
     """One inlay with so many crests."""
     return design_from_text(
         BAND.format(width=8)
@@ -57,7 +56,7 @@ def waving(count: int) -> Design:
     )
 
 
-def parted(count: int) -> Design:
+def parted(count: int, _: Path) -> Design:
     """So many slanted segments."""
     return design_from_text(
         BAND.format(width=6).split("[body]")[0]
@@ -66,7 +65,7 @@ def parted(count: int) -> Design:
     )
 
 
-def worded(count: int) -> Design:
+def worded(count: int, _: Path) -> Design:
     """So many letters in the bore."""
     text = ("BROWNHEDGE" * (count // 10 + 1))[:count]
     return design_from_text(
@@ -76,21 +75,19 @@ def worded(count: int) -> Design:
     )
 
 
-def figured(count: int) -> Design:
-    """So many copies of a leaf."""
+def figured(count: int, folder: Path) -> Design:
+    """So many copies of a leaf, its drawing beside the design."""
     text = (
         BAND.format(width=6)
         + f'[[engraving]]\nkind = "motif"\nfile = "{LEAF.name}"\ncount = {count}\n'
         + "length_mm = 0.5\ndepth_mm = 0.1\n"
     )
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        (folder / LEAF.name).write_bytes(LEAF.read_bytes())
-        (folder / "figured.toml").write_text(text, encoding="utf-8")
-        return read_design(folder / "figured.toml")
+    (folder / LEAF.name).write_bytes(LEAF.read_bytes())
+    (folder / "figured.toml").write_text(text, encoding="utf-8")
+    return read_design(folder / "figured.toml")
 
 
-KINDS: dict[str, tuple[Callable[[int], Design], tuple[int, ...]]] = {
+KINDS: dict[str, tuple[Callable[[int, Path], Design], tuple[int, ...]]] = {
     "parts": (striped, (2, 4, 8, 16, 32)),
     "crests of a wave": (waving, (2, 4, 8, 16, 32)),
     "segments": (parted, (4, 8, 16, 32, 64)),
@@ -105,12 +102,12 @@ def meshed(found: Job) -> None:
     lettered(solids(found.ring), found.engraved, chord_mm=0.005)
 
 
-def growth(_: Path) -> Iterator[Line]:
+def growth(folder: Path) -> Iterator[Line]:
     """Every kind, then the rows of a grid."""
     for kind, (drawn, sizes) in KINDS.items():
         weighed, solid = {}, {}
         for count in sizes:
-            design = drawn(count)
+            design = drawn(count, folder)
             made = job(design)
             if made.stopped:
                 raise SystemExit(next(f.text for f in made.findings if f.level == "stop"))

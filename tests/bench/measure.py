@@ -2,7 +2,7 @@
 
     python tests/bench/measure.py                  everything, printed
     python tests/bench/measure.py pieces growth    some of it
-    python tests/bench/measure.py --write          everything, and the table of DEVELOPERS.md
+    python tests/bench/measure.py --write          everything, into the table of DEVELOPERS.md
 
 Times are the least of interleaved runs: other work on the machine only adds to them. They are
 compared within one run, with an exact B-rep kernel from the registries or with themselves.
@@ -37,42 +37,51 @@ SUBJECTS: dict[str, Callable[[Path], Iterator[Line]]] = {
     "hand": under_the_hand,
 }
 BEGIN, END = "<!-- measured -->\n", "<!-- end of what was measured -->\n"
+HEAD = f"""Python {platform.python_version()}, {os.cpu_count()} processors; busy is how many \
+processes wanted one over the last five minutes.
+
+| subject | what | measured | wanted | day, busy |
+|---|---|---|---|---|
+"""
 
 
 def main() -> None:
     """Measure, print, and write where asked to."""
     asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     asked.add_argument("subjects", nargs="*", metavar="SUBJECT", help=", ".join(SUBJECTS))
-    asked.add_argument("--write", action="store_true", help="the table of DEVELOPERS.md")
+    asked.add_argument("--write", action="store_true", help="into the table of DEVELOPERS.md")
     words = asked.parse_args()
     if unknown := set(words.subjects) - set(SUBJECTS):
         asked.error(f"{', '.join(sorted(unknown))}: subjects are {', '.join(SUBJECTS)}")
-    if words.write and words.subjects:
-        asked.error("the table is written of everything, so name no subject with --write")
-    lines = []
-    with tempfile.TemporaryDirectory() as name:
-        for subject in words.subjects or SUBJECTS:
+    for subject in words.subjects or SUBJECTS:
+        rows = []
+        with tempfile.TemporaryDirectory() as name:
             for line in SUBJECTS[subject](Path(name)):
-                lines.append(line)
                 wanted = f"  (wanted {line.wanted})" if line.wanted else ""
                 print(f"{line.what}: {line.measured}{wanted}", flush=True)
-    if words.write:
-        written(ROOT / "DEVELOPERS.md", lines)
+                rows.append(row(subject, line))
+        if words.write:
+            write(ROOT / "DEVELOPERS.md", subject, rows)
 
 
-def written(path: Path, lines: list[Line]) -> None:
-    """Put the table between its two marks."""
+def row(subject: str, line: Line) -> str:
+    """A line of the table, with the day and how busy the machine was."""
+    today, busy = datetime.now(tz=UTC).date(), os.getloadavg()[1]
+    return f"| {subject} | {line.what} | {line.measured} | {line.wanted} | {today}, {busy:.1f} |\n"
+
+
+def write(path: Path, subject: str, rows: list[str]) -> None:
+    """Put the rows of a subject into the table between its two marks, in place of the old."""
     text = path.read_text(encoding="utf-8")
     before, rest = text.split(BEGIN)
-    after = rest.split(END)[1]
-    today = datetime.now(tz=UTC).date()
-    rows = "".join(f"| {one.what} | {one.measured} | {one.wanted} |\n" for one in lines)
-    table = (
-        f"Measured on {today} with Python {platform.python_version()} on {os.cpu_count()} "
-        f"processors, {os.getloadavg()[2]:.1f} processes waiting over the last quarter of an hour."
-        f"\n\n| what | measured | wanted |\n|---|---|---|\n{rows}"
-    )
-    path.write_text(before + BEGIN + table + END + after, encoding="utf-8")
+    old, after = rest.split(END)
+    found = {one: [] for one in SUBJECTS} | {subject: rows}
+    for line in old.splitlines(keepends=True):
+        kept = line.removeprefix("| ").split(" |")[0]
+        if kept in found and kept != subject:
+            found[kept].append(line)
+    table = "".join(line for lines in found.values() for line in lines)
+    path.write_text(before + BEGIN + HEAD + table + END + after, encoding="utf-8")
 
 
 if __name__ == "__main__":

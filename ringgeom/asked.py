@@ -83,7 +83,7 @@ def safe_name(name: str) -> str:
     elif not file_word(name):
         reason = "a name needs a letter or a digit"
     elif file_word(name).split(".")[0] in RESERVED:
-        reason = "some machines keep this name for themselves"
+        reason = "some systems keep this name for themselves"
     if reason:
         offer = file_word(UNSAFE.sub("-", name)) or "ring"
         raise told(

@@ -17,7 +17,8 @@ from ringgeom.errors import InputError, ShapeError
 from ringgeom.findings import Asking, Finding, Formed, judge_asking, judge_formed, ordered
 from ringgeom.finger import FingerSize, FitSettings, MadeSize, made_size, read_size
 from ringgeom.form.pieces import Piece
-from ringgeom.form.ring import Ring, RingForm, Stock, ring
+from ringgeom.form.ring import Ring, Stock, ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.volume import Volume, volumes
 from ringgeom.making.alloys import alloy_in_shop, alloys_asked
 from ringgeom.making.as_made import as_made, why_not_split
@@ -166,6 +167,7 @@ def asking_of(design: Design, shop: Shop) -> Asking:
         inside=asked.inside,
         edge_mm=asked.edge_mm,
         proud_mm=design.body.proud_mm if design.body else 0.0,
+        taper=asked.tapered,
     )
     alloys = tuple((key, alloy_in_shop(one, shop)) for key, one in alloys_asked(design))
     return Asking(

@@ -24,7 +24,8 @@ def expected(part: Part, read: CastingRead) -> Expected:
             if getattr(read, f"{which}_mm") is not None:
                 problems.append(
                     Problem(
-                        text=f"{part.name} is no closed ring: no calliper reads its {which}",
+                        text=f"{part.name} is not a closed ring: a calliper cannot read "
+                        f"its {which}",
                         allowed="width_mm, weight_g, water_g",
                     )
                 )

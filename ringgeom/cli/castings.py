@@ -39,7 +39,7 @@ def measured(
     if (readings is None) == (form is None) or (accept and form is not None):
         raise InputError(
             Problem(
-                text="castings are told by a file of readings",
+                text="a file of readings is needed",
                 allowed="measured DESIGN READINGS, or measured DESIGN --form FILE to begin one",
             )
         )

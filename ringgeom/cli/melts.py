@@ -37,7 +37,7 @@ def melt(
     have: Annotated[
         Optional[list[str]],  # noqa: UP045  typer reads the annotation at run time
         typer.Option(
-            "--have", metavar="PORTION", help='Or all that "31.1 g Au", or a lot, makes of it.'
+            "--have", metavar="PORTION", help='Or as much as "31.1 g Au", or a lot, makes.'
         ),
     ] = None,
     one_flask: Annotated[
@@ -63,7 +63,7 @@ def melt(
     else:
         raise InputError(
             Problem(
-                text="a melt is asked for by design files, or by an alloy with its grams or with "
+                text="a melt needs design files, or an alloy with its grams or with "
                 "what is in hand",
                 allowed='melt DESIGN ..., melt --alloy "Au 75 Ag 25" --grams 20, or melt --alloy '
                 '"Au 75 Ag 25" --have "31.1 g Au"',

@@ -156,7 +156,7 @@ def assay(
         str, typer.Option("--metals", metavar="TWO", help="Heavy and light metal.")
     ] = "Au Ag",
     expect: Annotated[
-        str, typer.Option("--expect", metavar="ALLOY", help="What it ought to be: tells porosity.")
+        str, typer.Option("--expect", metavar="ALLOY", help="Alloy expected: tells porosity.")
     ] = "",
     json: AsJson = False,
 ) -> None:

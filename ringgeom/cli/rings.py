@@ -109,7 +109,7 @@ def size(
         f"{found.circumference_mm:.2f} mm around"
     )
     table(
-        ("scale", "nearest mark", "mm across", "off by, mm around"),
+        ("scale", "nearest size", "mm across", "off by, mm around"),
         [[n.scale, n.label, f"{n.inside_diameter_mm:.2f}", f"{n.residual_mm:+.2f}"] for n in near],
     )
     for hint in hints(found):

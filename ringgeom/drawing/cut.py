@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ringgeom.form.curve import Cone, Flat, Slope
+from ringgeom.form.curve import Cone, Flat
 from ringgeom.form.outline import Edge, outlines
 from ringgeom.form.pieces import region_of
-from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.form.slope import Slope
 from ringgeom.making.part import Finished
 from ringgeom.sketch import Sketch
 
@@ -38,18 +38,12 @@ class Face:
         return min(z), max(z)
 
 
-def seen_angle(ring: Ring) -> float:
-    """Where a ring is cut to be drawn [rad]: at angle 0, or in the middle of its first segment."""
-    first = next((c for c in ring.claims if c.sectors is not None), None)
-    return 0.0 if first is None else 0.5 * sum(sector_ends(first, 0))
-
-
 def cut_faces(sketch: Sketch) -> tuple[Face, ...]:
     """Every part that the cut goes through, as finished; none where there is no ring."""
     ring = sketch.ring
     if ring is None:
         return ()
-    ((_, section),) = ring.sections(np.array([seen_angle(ring)]))
+    ((_, section),) = ring.sections(np.array([ring.seen_angle]))
     found = []
     for part in sketch.parts:
         if part.piece.sector not in (None, 0):

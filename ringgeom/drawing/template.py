@@ -62,7 +62,9 @@ def templates(job: Job) -> tuple[Template, ...]:
 def _template(one: Unrolled) -> Template:
     wide, high = one.around_mm, 2 * one.half_mm
     layers: dict[Layer, list[tuple[Point, ...]]] = {layer: [] for layer in LAYERS}
-    layers["outline"].append(((0, 0), (wide, 0), (wide, high), (0, high), (0, 0)))
+    low = [(x, one.half_mm - half) for x, half in one.edge]
+    top = [(x, one.half_mm + half) for x, half in reversed(one.edge)]
+    layers["outline"].append((*low, *top, low[0]))
     layers["tab"].append(((wide, 0), (wide + TAB_MM, 0), (wide + TAB_MM, high), (wide, high)))
     for line in one.lines:
         layers[line.kind] += [

@@ -12,6 +12,7 @@ import numpy as np
 from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox
 from ringgeom.engraving.face import Face, face
 from ringgeom.engraving.figures import Figures
+from ringgeom.engraving.graved import Line
 from ringgeom.engraving.on_face import CutIn
 from ringgeom.engraving.relief import Relief, beds, removed_mm3
 from ringgeom.engraving.row import Row
@@ -103,6 +104,20 @@ class Engraved:
             return (_written(self.asked, self.copies),)
         assert self.figures is not None
         return _drawn(self.asked, self.figures)
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """Middles of the cuts of what is cut in single lines, on the unrolled face."""
+        if self.figures is not None:
+            return self.figures.lines
+        if self.row is None:
+            return ()
+        assert isinstance(self.asked, Lettering)
+        flip = np.diag([float(reading_way(self.asked, self.face)), 1.0])
+        shifts = [(self.face.radius_mm * a, self.asked.centre_mm) for a in turns(self.asked)]
+        return tuple(
+            tuple(s.moved(flip, shift) for s in one) for shift in shifts for one in self.row.lines
+        )
 
     @cached_property
     def boxes_mm(self) -> tuple[Box, ...]:

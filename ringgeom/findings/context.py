@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ import numpy as np
 
 from ringgeom.design import Design
 from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox, Motif
+from ringgeom.engraving.clock import clock_words
 from ringgeom.errors import InputError, Problem, ShapeError
 from ringgeom.finger import FingerSize, MadeSize
 from ringgeom.form.contacts import Contact
@@ -19,8 +20,9 @@ from ringgeom.form.frame import LEAST_EDGE_MM
 from ringgeom.form.pieces import Piece
 from ringgeom.form.places import AnyPlace, Band, Liner, Segments
 from ringgeom.form.profiles import Form, Misfit
-from ringgeom.form.quadrature import full_turn, kinks
-from ringgeom.form.ring import Ring, RingForm, ring
+from ringgeom.form.quadrature import fastest, full_turn, kinks
+from ringgeom.form.ring import Ring, ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import BODY, Owner, Section
 from ringgeom.form.volume import Volume
 from ringgeom.form.wave import Wave
@@ -64,6 +66,21 @@ class Asking:
         for number, place in enumerate(self.design.parts):
             yield ("part", number), place
 
+    def stations(self) -> Iterator[tuple[str, Asking]]:
+        """At every station of a taper the ring as it would be if it were so all round."""
+        taper = self.form.taper
+        for angle in taper.angles if taper is not None else ():
+            form = self.form.at(angle)
+            if (form.width_mm, form.thickness_mm) == (self.form.width_mm, self.form.thickness_mm):
+                continue
+            share = form.share(self.form)
+            measures = {name: getattr(form, name) for name in ("width_mm", "thickness_mm")}
+            faces = {"outside": form.outside, "inside": form.inside}
+            ring = self.design.ring.model_copy(update={**measures, **faces, "taper": ()})
+            parts = tuple(place.shared(share) for place in self.design.parts)
+            design = self.design.model_copy(update={"ring": ring, "parts": parts, "engravings": ()})
+            yield clock_words(angle), replace(self, form=form, design=design)
+
     @cached_property
     def empty_ring(self) -> Ring | None:
         """The band without its places, or None if its frame cannot be drawn."""
@@ -89,7 +106,7 @@ class Asking:
                 return None
             if isinstance(one, Lettering):
                 return row(one)
-            half = self.form.width_mm / 2
+            half = self.form.least_half_mm
             half -= self.form.edge_mm if self.form.edge_mm >= LEAST_EDGE_MM else 0.0
             radius = self.band.crest_mm if one.on == "outside" else self.band.bore_mm
             face = Unrolled(round_mm=2 * np.pi * radius, low_mm=-half, high_mm=half)
@@ -219,7 +236,7 @@ def wave_of(design: Design, name: str) -> Wave:
         raise InputError(
             Problem(
                 text=f'no part named "{name}" has a wave to follow',
-                allowed=names or "no follows: no part of this ring waves",
+                allowed=names or "leave follows out: no part of this ring waves",
             )
         )
     return wave
@@ -230,10 +247,12 @@ def turn_angles(ring: Ring) -> Array:
 
     Where no boundaries cross, those of the volumes: one stretch of those that are alike.
     """
-    if not ring.waves:
+    if not ring.turns:
         return np.zeros(1)
     crossings = kinks(ring, with_stock=False)
+    if ring.form.taper is not None and not ring.waves:
+        some = full_turn(ring, crossings)[0]
+        return np.sort(np.concatenate([some, ring.form.taper.angles]))
     if not crossings.size:
         return full_turn(ring, crossings)[0]
-    fastest = max(wave.count for wave in ring.waves)
-    return np.linspace(0.0, 2 * np.pi, 64 * fastest, endpoint=False)
+    return np.linspace(0.0, 2 * np.pi, 64 * fastest(ring), endpoint=False)

@@ -29,7 +29,7 @@ def shrink_unknown(laid: Laid) -> Iterator[Finding]:
                 part=part.name,
                 value=part.scale.cast_percent,
                 unit="%",
-                text=f"no trustworthy shrink is known for cast {metal}: "
+                text=f"no reliable shrink is known for cast {metal}: "
                 f"{part.scale.cast_percent:g} % was taken for {part.alloy.name}",
                 fix=f"ask your caster and set [shrink] {metal} in the shop file",
                 key=laid.key_of(part.place),
@@ -117,8 +117,8 @@ def sprue_freezes_first(laid: Laid) -> Iterator[Finding]:
                 value=sprue.modulus_mm,
                 limit=sprue.casting_modulus_mm,
                 unit="mm",
-                text=f"the sprue of {part.name} is liquid {sprue.freezes_later:.2f} times as long "
-                f"as the part: there is only {sprue.stand.width_mm:.2f} mm to stand on, and it "
+                text=f"the sprue of {part.name} stays liquid {sprue.freezes_later:.2f} times as "
+                f"long as the part: it has only {sprue.stand.width_mm:.2f} mm to stand on, and "
                 "freezes before what it feeds",
                 fix="feed it round from the edge face, or with more sprues ([casting] sprue_count)",
                 key=laid.key_of(part.place),

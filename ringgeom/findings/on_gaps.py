@@ -106,7 +106,7 @@ def gap_on_both(a: Asking) -> Iterator[Finding]:
                     value=place.gap.side + other.gap.side,
                     limit=place.gap.side,
                     unit="mm",
-                    text=f"{place.name} and {other.name} both give up the gap at "
+                    text=f"{place.name} and {other.name} both have a gap taken off at "
                     f"{place.to_mm:g} mm",
                     fix="set gap_mm on one of the two",
                     key=(*key, "gap_mm"),

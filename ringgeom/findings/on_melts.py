@@ -93,8 +93,8 @@ def fineness_not_held(laid: Laid) -> Iterator[Finding]:
                 limit=COARSE_PERMILLE,
                 unit="permille",
                 text=f"{melt.poured_g:.2f} g of {wanted.alloy.name} weighed to {step:g} g leaves "
-                f"its fineness open by {made - worst:.1f} permille, zinc's fume and the lots' own "
-                "doubt included" + "".join(f"; {why}" for why in melt.why),
+                f"its fineness uncertain by {made - worst:.1f} permille, zinc fume and "
+                "the doubt of the lots included" + "".join(f"; {why}" for why in melt.why),
                 fix="weigh on a finer balance, melt more at once, or use lots with a tested recipe",
                 key=_key(laid, melt),
             )

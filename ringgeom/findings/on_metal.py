@@ -56,7 +56,7 @@ def one_name_two_recipes(a: Asking) -> Iterator[Finding]:
                 level="stop",
                 part=alloy.name,
                 text=f"two different recipes are called {alloy.name}",
-                fix="give each recipe its own name: the melt is sorted by it",
+                fix="give each recipe its own name: melts are told apart by name",
                 key=key,
             )
 

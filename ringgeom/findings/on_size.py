@@ -55,7 +55,7 @@ def unlikely_finger(a: Asking) -> Iterator[Finding]:
             value=across,
             limit=limits.finger_least_mm if small else limits.finger_most_mm,
             unit="mm",
-            text=f"a bore of {across:.2f} mm is an unlikely finger",
+            text=f"a bore of {across:.2f} mm is unlikely for a finger",
             fix="measure again, or go on if it is meant",
             key=SIZE,
         )
@@ -166,7 +166,7 @@ def thin_band(a: Asking) -> Iterator[Finding]:
             value=thick,
             limit=limit,
             unit="mm",
-            text=f"{thick:g} mm at mid-width leaves little to wear and to let in",
+            text=f"{thick:g} mm at mid-width leaves little for wear and for inlays",
             fix=f"{written:g} mm or more",
             key=("ring", "thickness_mm"),
         )
@@ -183,7 +183,7 @@ def solid_band(a: Asking) -> Iterator[Finding]:
             value=least,
             limit=a.shop.limits.solid_note_mm,
             unit="mm",
-            text=f"a solid section of {least:g} mm draws as it freezes",
+            text=f"a solid section of {least:g} mm sinks and pits as it freezes",
             fix="hollow it, or feed it generously",
             key=("ring", "thickness_mm"),
         )

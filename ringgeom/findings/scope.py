@@ -114,7 +114,7 @@ SCOPES: dict[Scope, tuple[Any, ...]] = {
     "route": (on_joining.chosen_route_fails, on_joining.made_otherwise),
     # grams against the shop's floor
     "button": (on_casting.button_raised,),
-    # what the stock and the balance can do for one commission: not asked of many rings
+    # what the stock and the balance can do for one commission: not judged for many rings
     "melts": (
         on_melts.impossible,
         on_melts.fineness_not_held,

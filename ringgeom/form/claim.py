@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ringgeom.form.curve import Array, Slope
+from ringgeom.form.curve import Array
 from ringgeom.form.frame import Chain
+from ringgeom.form.slope import Slope
 from ringgeom.form.wave import Wave
 
 

@@ -250,7 +250,7 @@ def _lengths(found: Shaped, other: Ring, bores: Array) -> list[Array] | None:
     far: dict[int, float] = {}
     for part, build in zip(found.laid.parts, found.builds, strict=True):
         piece = part.cast_piece
-        if ring.waves:
+        if ring.turns:
             angles = (heaviest_angle(one, piece, with_stock=True) for one in (ring, other))
             if len(set(angles)) > 1:
                 return None

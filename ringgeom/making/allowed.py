@@ -16,7 +16,9 @@ def allowance_problems(
     if number and 0 <= amount <= most:  # type: ignore[operator]
         return ()
     value = f"{amount:g} {unit}" if number else repr(amount)
-    return (Problem(text=f"{what} is no allowance", value=value, allowed=f"0 to {most:g} {unit}"),)
+    return (
+        Problem(text=f"{what} is not an allowance", value=value, allowed=f"0 to {most:g} {unit}"),
+    )
 
 
 def need(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from ringgeom.form.measure import build
+from ringgeom.form.measure import Extent, build, extent
 from ringgeom.form.ring import Ring
 from ringgeom.making.part import Part
 from ringgeom.making.rolling import Rolling, rolling
@@ -81,10 +81,8 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
     length times section is the volume.
     """
     built = build(ring, part.cast_piece, with_stock=True)
-    scale = part.scale.scale
-    bore, outside, width = (
-        measure / scale for measure in (part.wax.bore_mm, part.wax.outside_mm, part.wax.width_mm)
-    )
+    strip = strip_extent(ring, part)
+    bore, outside, width = strip.bore_mm, strip.outside_mm, strip.width_mm
     thick = (outside - bore) / 2
     bent = built.turn * (bore + outside) / 4
     cut = bent + settings.ends_mm + settings.kerf_mm
@@ -92,7 +90,7 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
     volume = cut * width * thick
     ingot = max(settings.ingot_mm, thick)
     length = volume * (1 + settings.crop_percent / 100) / (ingot * width)
-    closed = built.ends == 0
+    closed = built.ends == 0 and not ring.form.tapers_thin
     return Blank(
         part=part,
         bent_mm=bent,
@@ -114,6 +112,16 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
         if closed
         else (),
     )
+
+
+def strip_extent(ring: Ring, part: Part) -> Extent:
+    """What an even strip for a part is as large as, with its stock, in the metal.
+
+    Where the band tapers, its largest section: the strip is tapered when it is bent.
+    """
+    if ring.form.taper is not None:
+        return extent(ring.at(0.0), part.cast_piece, with_stock=True)
+    return part.wax.scaled(1 / part.scale.scale)
 
 
 def turned(

@@ -12,6 +12,7 @@ from ringgeom.errors import ShapeError
 from ringgeom.form.places import AnyPlace, Segments
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner
+from ringgeom.making.blank import strip_extent
 from ringgeom.making.cut_list import Billet, SegmentCuts, billet, segment_cuts
 from ringgeom.making.part import Part
 from ringgeom.making.walls import runs_across
@@ -94,12 +95,12 @@ def cut_lists(
             cuts = place_cuts(ring, index, place, fabricating)
         except ShapeError:
             continue
-        strips = tuple(_strips(mine, cuts, tan(abs(radians(place.slant_deg)))))
+        strips = tuple(_strips(ring, mine, cuts, tan(abs(radians(place.slant_deg)))))
         found.append(CutList(place=place.name, slant_deg=place.slant_deg, cuts=cuts, strips=strips))
     return tuple(found)
 
 
-def _strips(parts: Sequence[Part], cuts: SegmentCuts, lean: float) -> list[Strip]:
+def _strips(ring: Ring, parts: Sequence[Part], cuts: SegmentCuts, lean: float) -> list[Strip]:
     """A strip of each alloy; what leans loses a triangle at one end and needs it at the other."""
     by_alloy: dict[str, list[tuple[int, Part]]] = {}
     for number, part in enumerate(parts, start=1):
@@ -107,7 +108,7 @@ def _strips(parts: Sequence[Part], cuts: SegmentCuts, lean: float) -> list[Strip
     found = []
     for name, pieces in by_alloy.items():
         first = pieces[0][1]
-        cast = first.wax.scaled(1 / first.scale.scale)
+        cast = strip_extent(ring, first)
         thick = (cast.outside_mm - cast.bore_mm) / 2
         length = len(pieces) * cuts.strip_mm / cuts.count + lean * cast.width_mm
         found.append(
@@ -142,6 +143,8 @@ def why_no_billet(ring: Ring, places: Sequence[AnyPlace], parts: Sequence[Part])
         (len(parts) < 2, "there is one stripe only", float(len(parts)), 2.0, "stripes"),
         (others > 0, "not every part goes through the whole depth, closed round the ring",
          float(others), 0.0, "other places"),
+        (ring.form.taper is not None, "a laminated strip is even, and this band tapers",
+         ring.thinnest.form.width_mm, ring.form.width_mm, "mm"),
         (swing > 0, "waving boundaries are not those of a laminated strip", swing, 0.0, "mm"),
         (seen < len(parts), "a stripe runs out in the dome", float(seen), float(len(parts)),
          "stripes"),

@@ -162,14 +162,14 @@ def _done(tasks: dict[int, Any], work: Work, workers: int) -> Iterator[RowWaxes]
     for row, task in left.items():
         try:
             if lost == MOST_LOST:
-                raise ChildProcessError("no worker is left")
+                raise ChildProcessError("no process is left to make it")
             (one,) = _parallel([task], work, 2)
             lost = 0
             yield one
         except Exception as error:  # as above: this row is the one
             lost = min(lost + 1, MOST_LOST)
             reason = str(error) if lost == MOST_LOST else type(error).__name__
-            said = f"its worker was killed, and nothing of it is written ({reason})"
+            said = f"the process that made it was stopped, and nothing of it is written ({reason})"
             yield RowWaxes(row=row, kind="failed", said=said)
 
 

@@ -10,6 +10,7 @@ from ringgeom.errors import InputError
 from ringgeom.finger import FingerSize, hints, labels
 from ringgeom.jobs import Job
 from ringgeom.making.part import Finished, Part
+from ringgeom.making.tapering import tapering
 from ringgeom.refusing import spelled
 from ringgeom.sketch import Sketch
 
@@ -105,6 +106,10 @@ def ring_json(job: Sketch) -> dict[str, Any]:
         "outside_diameter_mm": job.outside_diameter_mm,
         "width_mm": job.form.width_mm,
         "thickness_mm": job.form.thickness_mm,
+        "taper": [
+            {"at": one.clock, "width_mm": one.width_mm, "thickness_mm": one.thickness_mm}
+            for one in tapering(job.form)
+        ],
         "volume_mm3": job.volume_mm3,
         "finished_g": job.finished_g,
         "uncertainty_g": job.uncertainty_g,

@@ -114,7 +114,7 @@ def sheet_files(
     from ringgeom.sheet.paper import paper_named
 
     if job.ring is None:
-        raise StopError("a finding stops this design: there is no sheet of it")
+        raise StopError("a finding stops this design: no sheet is drawn")
     size = paper_named(paper or job.shop.sheet.paper)
     word = short(file_word(job.design.job.name), 200)
     yield f"{word}_bench-sheet_{size.name}.pdf", bench_sheet(job, size)
@@ -152,7 +152,7 @@ def left_from_before(job: Job, out: str | Path) -> Path | None:
 def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]:
     """One STL per part and one plate of all; scaled, as cast, in mm."""
     if job.ring is None:
-        raise StopError("a finding stops this design: there are no waxes of it")
+        raise StopError("a finding stops this design: no waxes are made")
     told("solids with stock")
     sprues = {
         part.name: sprue

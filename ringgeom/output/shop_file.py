@@ -39,7 +39,7 @@ def accept(found: JobMeasured, shop: Path | None, readings: Path) -> None:
             Problem(
                 text=f"these readings were taken in on {day.isoformat()} already",
                 file=str(readings),
-                allowed="readings count once; take away `accepted` if the shop file never got them",
+                allowed="readings count once; delete `accepted` if the shop file never got them",
             )
         )
     if not found.teaches:

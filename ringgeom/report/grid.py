@@ -50,8 +50,8 @@ def tell_tally(tally: Tally) -> None:
             finding_line(one.level, one.code, told, one.text, "")
     notes = [f"{one.code} ({one.rows:,})" for one in tally.broken if one.level == "note"]
     if notes:
-        say(f"notes: {', '.join(notes)}; `weigh` tells them of one ring")
-    say(f"not asked of many rings at once: the stock and the balance ({', '.join(NOT_OF_MANY)})")
+        say(f"notes: {', '.join(notes)}; `weigh` gives them for one ring")
+    say(f"not judged for many rings at once: the stock and the balance ({', '.join(NOT_OF_MANY)})")
 
 
 def tell_rows(grid: Grid, rows: Sequence[Row]) -> None:

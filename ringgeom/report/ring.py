@@ -5,6 +5,7 @@ from __future__ import annotations
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
 from ringgeom.making.alike import Like, alike, grams
+from ringgeom.making.tapering import tapers_to
 from ringgeom.output.json import findings_json
 from ringgeom.terminal import finding_line, say, table
 from ringgeom.toml_lines import Path as Keys
@@ -33,11 +34,13 @@ def tell_size(job: Job) -> None:
         f"{label.label} {round(label.residual_mm, 2) + 0.0:+.2f}"
         for label in labels(made.inside_diameter_mm)
     ]
-    say(f"  nearest marks: {', '.join(near)}  (mm around by which the ring is larger)")
+    say(f"  nearest sizes: {', '.join(near)}  (mm around by which the ring is larger)")
     say(
         f"  band {form.width_mm:g} mm wide, {form.thickness_mm:g} mm thick {form.measured_at}, "
         f"{job.outside_diameter_mm:.2f} mm over the outside"
     )
+    if form.taper is not None:
+        say(f"  that is at 12 o'clock; it {tapers_to(form)}")
 
 
 def tell_parts(job: Job) -> None:
@@ -59,7 +62,17 @@ def tell_parts(job: Job) -> None:
             "",
         ]
     )
-    head = ("part", "of", "alloy", "g/cm3 from", "mm3", "finished g", "±", "cast mm3", "cast g")
+    head = (
+        "part",
+        "pieces",
+        "alloy",
+        "g/cm3, from",
+        "mm3",
+        "finished g",
+        "±",
+        "cast mm3",
+        "cast g",
+    )
     table((*head, "wax scale", "wax bore / outside / width"), rows, total=True)
     stock = job.shop.stock
     say(

@@ -145,7 +145,7 @@ def _sources(job: Job, paper: Paper) -> Iterator[Flowable]:
     yield section("How sure it is")
     yield table(head, rows, [*widths, paper.inner_mm - sum(widths)])
     yield para(
-        f"Volumes: {' and '.join(volumes)}, exact to rounding. Weights carry the band of their "
+        f"Volumes: {' and '.join(volumes)}, exact to rounding. Weights are as uncertain as their "
         "density. A joint's gap comes out within "
         f"± {job.shop.joining.tolerance_mm:g} mm. Shrink counted on: {', '.join(shrinks)}. Colours "
         "are predictions; a screen or a print is no proof. Sprue, button, loss, flask and pour "

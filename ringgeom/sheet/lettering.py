@@ -51,7 +51,8 @@ def _row(job: Job, one: Engraved) -> list[str | Flowable]:
     depth = f"{one.deepest_mm or one.tallest_mm:g} {how}"
     if isinstance(asked, Lettering):
         assert one.row is not None
-        text = f"“{asked.text}” {asked.font}, {one.row.length_mm:.2f} mm"
+        font = f"single lines {asked.cut_mm:g} wide" if asked.single_lines else asked.font
+        text = f"“{asked.text}” {font}, {one.row.length_mm:.2f} mm"
         if asked.repeat > 1:
             text += f", {asked.repeat} times"
         return [text, *at, f"{asked.height_mm:g}", depth, taken]

@@ -137,7 +137,7 @@ def _routes(job: Job) -> Iterator[Flowable]:
             mine += [] if one.part in mine else [one.part]
     if dead:
         told = (f"{together(parts)}, {said.replace(IT, parts[0])}" for said, parts in dead.items())
-        yield para(f"Not: {'; '.join(told)}.", SOFT)
+        yield para(f"Ruled out: {'; '.join(told)}.", SOFT)
 
 
 def _solder(bench: Bench, paper: Paper) -> Iterator[Flowable]:

@@ -17,6 +17,7 @@ from ringgeom.drawing.views import exploded_section, front_view, true_section
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
 from ringgeom.making.alike import alike, grams
+from ringgeom.making.tapering import tapers_to
 from ringgeom.sheet.ink import MM
 from ringgeom.sheet.paper import (
     SOFT,
@@ -79,8 +80,9 @@ def _head(job: Job, paper: Paper) -> Iterator[Flowable]:
         f"made ⌀ {made.inside_diameter_mm:.2f} mm, {job.circumference_mm:.2f} around;  width "
         f"{job.form.width_mm:.2f},  thickness {job.form.thickness_mm:.2f} {job.form.measured_at},  "
         f"⌀ {job.outside_diameter_mm:.2f} over the outside"
+        + (f";  at 12 o'clock: it {tapers_to(job.form)}" if job.form.taper else "")
     )
-    yield para(f"nearest marks, mm around by which the ring is larger:  {scales}", SOFT)
+    yield para(f"nearest sizes, mm around by which the ring is larger:  {scales}", SOFT)
     yield gap(1.5)
 
 

@@ -21,7 +21,8 @@ from ringgeom.engraving.row import row
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.stroke import line
 from ringgeom.form.profiles import Domed, FlatFace, HalfRound
-from ringgeom.form.ring import Ring, RingForm, ring
+from ringgeom.form.ring import Ring, ring
+from ringgeom.form.ring_form import RingForm
 
 REED = """
 [[part]]

@@ -239,7 +239,7 @@ def test_what_is_no_line_of_letters_is_refused(text: str, said: str) -> None:
 )
 def test_broken_fonts_are_refused(broken: bytes, tmp_path: Path) -> None:
     (tmp_path / "own.ttf").write_bytes(broken)
-    with pytest.raises(InputError, match="no font that can be read"):
+    with pytest.raises(InputError, match="not a font that can be read"):
         row(asked("a", font="own.ttf").beside(tmp_path))
 
 

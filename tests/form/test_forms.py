@@ -29,7 +29,8 @@ from judging.programs import SHAPELY
 
 from ringgeom.form.measure import build, extent
 from ringgeom.form.pieces import Piece
-from ringgeom.form.ring import RingForm, Stock, ring
+from ringgeom.form.ring import Stock, ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import BODY
 from ringgeom.form.volume import volumes
 

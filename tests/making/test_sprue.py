@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from ringgeom.form.curve import Arc, Flat
 from ringgeom.form.measure import Build, build
 from ringgeom.form.profiles import FlatFace
-from ringgeom.form.ring import RingForm, Stock, ring
+from ringgeom.form.ring import Stock, ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import BODY
 from ringgeom.form.stand import Stand
 from ringgeom.form.volume import Piece

@@ -97,7 +97,7 @@ WAVE: dict[str, Any] = {"amplitude_mm": 1.2, "count": 6, "radius_mm": 10.5}
         ({"count": 6.5}, "their count is not whole; here 6.5; allowed: a whole number"),
         ({"count": 0}, "from 1 to 1000"),
         ({"count": True}, "here True"),
-        ({"amplitude_mm": -1}, "the amplitude is no allowance; here -1 mm"),
+        ({"amplitude_mm": -1}, "the amplitude is not an allowance; here -1 mm"),
         ({"radius_mm": float("nan")}, "the radius"),
         ({"band_width_mm": 0}, "the band"),
     ],

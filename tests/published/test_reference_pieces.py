@@ -20,7 +20,8 @@ from ringgeom.cli import app
 from ringgeom.form.pieces import Piece
 from ringgeom.form.places import Channel, Gap, Segments
 from ringgeom.form.profiles import Domed, FlatFace
-from ringgeom.form.ring import RingForm, ring
+from ringgeom.form.ring import ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import BODY, Owner
 from ringgeom.form.volume import volumes
 

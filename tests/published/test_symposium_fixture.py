@@ -13,7 +13,8 @@ from judging.checks import published
 
 from ringgeom.form.pieces import Piece
 from ringgeom.form.profiles import FlatFace
-from ringgeom.form.ring import RingForm, ring
+from ringgeom.form.ring import ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import BODY
 from ringgeom.form.volume import volumes
 from ringgeom.making.ledger import ledger

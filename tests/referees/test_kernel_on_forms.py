@@ -17,7 +17,8 @@ from referees.kernel_forms import formed
 from referees.kernel_region import Region, polygon
 
 from ringgeom.form.pieces import Piece
-from ringgeom.form.ring import RingForm, ring
+from ringgeom.form.ring import ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import BODY, Owner
 from ringgeom.form.volume import volumes
 

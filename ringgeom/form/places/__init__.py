@@ -9,7 +9,7 @@ from pydantic import Field
 from ringgeom.form.places.channel import Channel
 from ringgeom.form.places.edges import Edges
 from ringgeom.form.places.liner import Liner
-from ringgeom.form.places.place import Band, Gap, Place, Placed
+from ringgeom.form.places.place import Band, Gap, Place, Placed, Share
 from ringgeom.form.places.segments import Segments
 from ringgeom.form.places.stripe import Stripe
 
@@ -35,5 +35,6 @@ __all__ = [
     "Place",
     "Placed",
     "Segments",
+    "Share",
     "Stripe",
 ]

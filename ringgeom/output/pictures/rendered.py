@@ -150,9 +150,9 @@ def _why(tries: Sequence[_Try]) -> str:
     """Why nothing, or not all, was rendered, and which Debian package helps."""
     last = tries[-1]
     if last.late:
-        return "the renderer was ended because it took too long"
+        return "the renderer was stopped because it took too long"
     if last.signal in ENDED:
-        return f"the renderer was ended from outside ({last.signal}), perhaps for want of memory"
+        return f"the renderer was stopped from outside ({last.signal}), perhaps for want of memory"
     if any(one.code == NO_PROGRAM for one in tries):
         return (
             f"the renderer cannot be loaded ({last.said}); "

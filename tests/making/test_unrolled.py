@@ -130,7 +130,10 @@ def test_walls_are_the_sections_own_boundaries(design_file: Path, job_of: Any) -
             if ring.form.taper is not None:
                 along = Roll(form=ring.form).s
                 angles = np.array(
-                    [brentq(lambda a, at=at: along(a) - at, 0, 2 * pi, xtol=1e-14) for at in s]
+                    [
+                        brentq(lambda a, at=at, along=along: along(a) - at, 0, 2 * pi, xtol=1e-14)
+                        for at in s
+                    ]
                 )
             pick = slice(0, len(angles) - 1, max(1, len(angles) // 7))
             for at, height in zip(angles[pick], z[pick], strict=True):

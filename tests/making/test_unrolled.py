@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from math import pi, radians, tan
 from pathlib import Path
 from typing import Any
@@ -115,6 +116,11 @@ def test_template_is_as_long_as_the_ring_round(design_file: Path, job_of: Any) -
     )
 
 
+def short_mm(roll: Roll, at_mm: float, angle: float) -> float:
+    """How far an angle lies beyond a place of the template."""
+    return roll.s(angle) - at_mm
+
+
 def test_walls_are_the_sections_own_boundaries(design_file: Path, job_of: Any) -> None:
     """At any angle the partition has a cut where the template has its line."""
     job = job_of(design_file)
@@ -128,12 +134,9 @@ def test_walls_are_the_sections_own_boundaries(design_file: Path, job_of: Any) -
             s, z = np.array(drawn.points).T
             angles = s / (one.diameter_mm / 2)
             if ring.form.taper is not None:
-                along = Roll(form=ring.form).s
+                roll = Roll(form=ring.form)
                 angles = np.array(
-                    [
-                        brentq(lambda a, at=at, along=along: along(a) - at, 0, 2 * pi, xtol=1e-14)
-                        for at in s
-                    ]
+                    [brentq(partial(short_mm, roll, at), 0, 2 * pi, xtol=1e-14) for at in s]
                 )
             pick = slice(0, len(angles) - 1, max(1, len(angles) // 7))
             for at, height in zip(angles[pick], z[pick], strict=True):

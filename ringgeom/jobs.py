@@ -59,6 +59,7 @@ class Job(Sketch):
 
     @property
     def as_cast_g(self) -> float:
+        """All castings without sprue and button [g]."""
         return sum(part.as_cast_g for part in self.parts)
 
     def _repr_html_(self) -> str:

@@ -79,6 +79,7 @@ class Figures:
 
     @cached_property
     def area_mm2(self) -> float:
+        """All that is cut, laid flat [mm^2]."""
         return sum(cut.shape.area_mm2 for cut in self.cuts)
 
 

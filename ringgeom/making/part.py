@@ -54,6 +54,7 @@ class Finished:
 
     @property
     def finished_g(self) -> float:
+        """Weight as it is in the ring [g]."""
         return mass_g(self.volume_mm3, self.alloy.density_g_cm3)
 
     @property
@@ -103,6 +104,7 @@ class Part(Finished):
 
     @property
     def as_cast_g(self) -> float:
+        """Weight with its stock, without its sprue [g]."""
         return mass_g(self.cast_mm3, self.alloy.density_g_cm3)
 
     def cells(self) -> dict[str, str]:

@@ -26,8 +26,10 @@ from ringgeom.making.whole_band import WholeBand, whole_band
 from ringgeom.marks import ArticleMark
 from ringgeom.melt import MeltPlan, Wanted, melt_plan
 from ringgeom.metal.caution import Caution, cautions
+from ringgeom.notebook import Rows, table_html, words_html
 from ringgeom.shop import Shop
 from ringgeom.sketch import Sketch, asking_of, cannot_be_laid_out, coloured, formed_and_judged
+from ringgeom.units import grams
 
 if TYPE_CHECKING:
     from ringgeom.engraving.inset import Inset
@@ -57,7 +59,24 @@ class Job(Sketch):
 
     @property
     def as_cast_g(self) -> float:
+        """All castings without sprue and button [g]."""
         return sum(part.as_cast_g for part in self.parts)
+
+    def _repr_html_(self) -> str:
+        """Size, parts, what to melt and what is found, for a notebook."""
+        name, state = self.design.job.name, "cannot be made as designed"
+        if not self.stopped:
+            state = f"{grams(self.finished_g)} g ± {grams(self.uncertainty_g)}"
+        size = f"{self.finger.asked}, {self.made.inside_diameter_mm:.2f} mm across: {state}"
+        tables = [
+            table_html((one.cells() for one in rows), title=title)
+            for title, rows in (
+                ("Parts", self.parts),
+                ("To melt", self.castings),
+                ("Findings", self.findings),
+            )
+        ]
+        return "".join([words_html(f"{name}, {size}"), *tables])
 
     def bench(self) -> Bench | None:
         """Tables for the bench, drawn once when they are asked for; None for no ring."""
@@ -117,8 +136,8 @@ def _job(design: Design, shop: Shop, kept: Ring | None) -> Job:
         made=asking.made,
         form=asking.form,
         ring=laid.ring if laid else None,
-        parts=laid.parts if laid else (),
-        castings=laid.castings if laid else (),
+        parts=Rows(laid.parts if laid else ()),
+        castings=Rows(laid.castings if laid else ()),
         volumes=tuple(laid.volumes.items()) if laid else (),
         engraved=laid.engraved if laid else (),
         insets=laid.insets if laid else (),

@@ -74,6 +74,7 @@ class Sketch:
 
     @property
     def finished_g(self) -> float:
+        """The finished ring [g]."""
         return sum(part.finished_g for part in self.parts)
 
     @property
@@ -86,6 +87,7 @@ class Sketch:
 
     @property
     def circumference_mm(self) -> float:
+        """Round the bore as it is made [mm]."""
         return pi * self.made.inside_diameter_mm
 
 

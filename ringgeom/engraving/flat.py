@@ -34,6 +34,7 @@ class Flat:
 
     @property
     def ends(self) -> Array:
+        """The end of every piece, shape (n, 2) [mm]."""
         return np.roll(self.corners, -1, axis=0)
 
     @property
@@ -182,7 +183,7 @@ def _turns(cubics: Array) -> Array:
 
 
 def part_of(stroke: Stroke, low: float, high: float) -> Stroke:
-    """A stroke between two of its parameters, of the same degree (de Casteljau)."""
+    """A stroke between two shares of its own, of the same degree (de Casteljau)."""
     points = stroke.points
     if high < 1:
         points = _first(points, high)

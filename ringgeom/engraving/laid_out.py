@@ -71,6 +71,7 @@ class Place:
     shift_mm: tuple[float, float]
 
     def put(self, shape: Shape) -> Shape:
+        """A shape moved to this place."""
         return shape.mapped(self.matrix, self.shift_mm)
 
 

@@ -61,6 +61,7 @@ class Asking:
 
     @property
     def band(self) -> Band:
+        """The radii of the band asked for."""
         return self.form.band
 
     def places(self) -> Iterator[tuple[tuple[str | int, ...], AnyPlace]]:

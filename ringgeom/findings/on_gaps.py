@@ -14,6 +14,7 @@ RULES: Rules[Asking] = Rules()
 
 @RULES.add
 def gap_sizes(a: Asking) -> Iterator[Finding]:
+    """A gap that is tighter than a press fit, or wider than solder fills."""
     limits = a.shop.limits
     for key, place in a.places():
         for face, made in _faces(place, a.band.half_mm).items():
@@ -61,6 +62,7 @@ def gap_sizes(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def gap_eats_part(a: Asking) -> Iterator[Finding]:
+    """A gap that leaves nothing of the part it is taken from."""
     for key, place in a.places():
         sizes: list[tuple[str, float, float]] = []
         if isinstance(place, Channel):

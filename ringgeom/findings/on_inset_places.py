@@ -31,7 +31,9 @@ def lies_in_one_metal(formed: Formed) -> Iterator[Finding]:
         strips = [strip for strip in one.face.strips if strip.metal]
         widest = max(strips, key=lambda strip: strip.high_mm - strip.low_mm, default=None)
         there = (
-            "the ring has no metal there"
+            "a flat outside that keeps its thickness"
+            if widest is None and formed.ring.form.taper is not None
+            else "the ring has no metal there"
             if widest is None
             else f"within {formed.name_of(widest.owner)}, whole from {widest.low_mm:.2f} to "
             f"{widest.high_mm:.2f} mm"
@@ -83,12 +85,16 @@ def floor_left_mm(one: Inset) -> float:
     level, rise = one.deep.flat_mm(one.face), one.deep.rise_mm(one.face)
     least = np.inf
     for strip in one.face.between(low, high):
-        for floor in strip.floors:
-            ends = max(low, strip.low_mm, floor.low_mm), min(high, strip.high_mm, floor.high_mm)
-            if ends[0] < ends[1]:
-                z = np.linspace(*ends, 65)
-                bed = strip.curve.r(z) + rise if level is None else np.full_like(z, level)
-                least = min(least, float((bed - floor.curve.r(z)).min()))
+        for below in strip.floors:
+            start, end = (
+                max(low, strip.low_mm, below.low_mm),
+                min(high, strip.high_mm, below.high_mm),
+            )
+            if start > end:
+                continue
+            z = np.linspace(start, end, 65)
+            bed = strip.curve.r(z) + rise if level is None else np.full_like(z, level)
+            least = min(least, float((bed - below.curve.r(z)).min()))
     return float(least)
 
 

@@ -71,6 +71,7 @@ class Reach:
 
     @property
     def walls(self) -> tuple[Wall, ...]:
+        """The walls there are, left before right."""
         return tuple(wall for wall in (self.left, self.right) if wall is not None)
 
 

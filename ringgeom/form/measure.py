@@ -111,6 +111,7 @@ class Extent:
     width_mm: float
 
     def scaled(self, by: float) -> Extent:
+        """The same measures, so many times as large."""
         return Extent(
             bore_mm=self.bore_mm * by, outside_mm=self.outside_mm * by, width_mm=self.width_mm * by
         )

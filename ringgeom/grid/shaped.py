@@ -39,6 +39,7 @@ class Shaped:
 
     @property
     def ring(self) -> Ring:
+        """The ring as it is laid out at the first size."""
         return self.laid.ring
 
 

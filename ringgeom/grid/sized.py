@@ -60,6 +60,7 @@ class Sized:
 
     @property
     def parts(self) -> tuple[Part, ...]:
+        """The parts at the first size."""
         return self.shaped.laid.parts
 
     @property

@@ -15,7 +15,7 @@ from ringgeom.form.volume import Volume
 from ringgeom.making.pattern import PatternScale, pattern_scale
 from ringgeom.metal import Alloy
 from ringgeom.shop import Shop
-from ringgeom.units import mass_g
+from ringgeom.units import grams, mass_g
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,12 +54,24 @@ class Finished:
 
     @property
     def finished_g(self) -> float:
+        """Weight as it is in the ring [g]."""
         return mass_g(self.volume_mm3, self.alloy.density_g_cm3)
 
     @property
     def uncertainty_g(self) -> float:
         """Half width of the band on the finished mass, from the density alone [g]."""
         return mass_g(self.volume_mm3, self.alloy.density_uncertainty_g_cm3)
+
+    def cells(self) -> dict[str, str]:
+        """Its row in a notebook."""
+        return {
+            "part": self.name,
+            "alloy": self.alloy.name,
+            "g/cm3": f"{self.alloy.density_g_cm3:.2f} {self.alloy.density_from}",
+            "mm3": f"{self.volume_mm3:.2f}",
+            "finished g": grams(self.finished_g),
+            "±": grams(self.uncertainty_g),
+        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +104,19 @@ class Part(Finished):
 
     @property
     def as_cast_g(self) -> float:
+        """Weight with its stock, without its sprue [g]."""
         return mass_g(self.cast_mm3, self.alloy.density_g_cm3)
+
+    def cells(self) -> dict[str, str]:
+        """Its row in a notebook, as cast too."""
+        wax = self.wax
+        return Finished.cells(self) | {
+            "cast g": grams(self.as_cast_g),
+            "wax scale": f"{self.scale.scale:.4f}",
+            "wax bore / outside / width": (
+                f"{wax.bore_mm:.2f} / {wax.outside_mm:.2f} / {wax.width_mm:.2f}"
+            ),
+        }
 
 
 def finished_parts(

@@ -8,6 +8,7 @@ from math import cos, pi
 
 import numpy as np
 
+from ringgeom.asked import together
 from ringgeom.form.curve import Array
 from ringgeom.making.casting import Flask, flask
 from ringgeom.making.part import Part
@@ -16,6 +17,7 @@ from ringgeom.making.tree import Hanging, Tree, tree
 from ringgeom.metal import Alloy
 from ringgeom.metal.melting import Pour, pour_c
 from ringgeom.shop import Casting as CastingSettings
+from ringgeom.units import grams
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +38,20 @@ class Casting:
     def pour(self) -> Pour | None:
         """How hot to pour, and into what; None when no source gives the liquidus."""
         return pour_c(self.alloy)
+
+    def cells(self) -> dict[str, str]:
+        """Its row in a notebook."""
+        flask = self.flask
+        return {
+            "to melt": self.alloy.name,
+            "for": together(self.names),
+            "parts g": grams(flask.parts_g),
+            "sprue g": grams(flask.sprue_g),
+            "button g": grams(flask.button_g),
+            "loss g": grams(flask.loss_g),
+            "melt g": grams(flask.melt_g),
+            "returns g": grams(flask.returns_g),
+        }
 
 
 def castings(

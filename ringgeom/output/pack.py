@@ -54,7 +54,7 @@ def write(
         The folder cannot be written; nothing is changed.
     """
     folder = Path(out) / file_word(job.design.job.name)
-    return _written(job, folder, _everything(job, pictures, told), set(), told)
+    return _written(job, folder, _everything(job, pictures, told), told, keeps=lambda name: False)
 
 
 def job_files(job: Job, *, told: Told = _quiet) -> dict[str, Content]:
@@ -80,8 +80,7 @@ def write_waxes(job: Job, out: str | Path = "exports", *, told: Told = _quiet) -
     """Write the waxes, their plate and the job; errors as in `write`."""
     files: dict[str, Content] = dict(wax_files(job, told=told))
     folder = Path(out) / file_word(job.design.job.name)
-    others = {name for name in written_before(folder) if not name.startswith("wax/")}
-    return _written(job, folder, files, others, told)
+    return _written(job, folder, files, told, keeps=lambda name: not name.startswith("wax/"))
 
 
 def write_sheets(
@@ -97,8 +96,7 @@ def write_sheets(
     told("sheet, card, templates")
     files: dict[str, Content] = dict(sheet_files(job, paper))
     folder = Path(out) / file_word(job.design.job.name)
-    others = {name for name in written_before(folder) if name not in files}
-    return _written(job, folder, files, others, told)
+    return _written(job, folder, files, told, keeps=lambda name: True)
 
 
 def sheet_files(
@@ -129,11 +127,16 @@ def sheet_files(
 
 
 def _written(
-    job: Job, folder: Path, files: dict[str, Content], others: set[str], told: Told
+    job: Job,
+    folder: Path,
+    files: dict[str, Content],
+    told: Told,
+    *,
+    keeps: Callable[[str], bool],
 ) -> list[Path]:
-    listed = _listed(job, files, others)
+    """Write files; of those that an earlier run listed, some are kept with them."""
     told("writing")
-    return write_files(folder, listed)
+    return write_files(folder, lambda before: _listed(job, files, set(filter(keeps, before))))
 
 
 def _listed(job: Job, files: dict[str, Content], others: set[str]) -> dict[str, Content]:

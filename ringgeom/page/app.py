@@ -105,6 +105,7 @@ async def _answered(work: Callable[[], Response]) -> Response:
 
 
 def refused(status: int, text: str) -> Response:
+    """A refusal in words."""
     return JSONResponse({"problems": [{"text": text}]}, status_code=status)
 
 

@@ -47,7 +47,7 @@ class Work:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabourLine:
-    """One kind of work: how often, how long each, what it costs; None without a rate."""
+    """One kind of work: how many times, how long each, its cost; None without a rate."""
 
     work: str
     count: float
@@ -56,10 +56,12 @@ class LabourLine:
 
     @property
     def minutes(self) -> float:
+        """All of them."""
         return self.count * self.each_minutes
 
     @property
     def cost(self) -> float | None:
+        """In the currency of the prices; none without a rate."""
         if self.rate_per_hour is None:
             return None
         return self.minutes / MINUTES_PER_HOUR * self.rate_per_hour

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
-from ringgeom.making.alike import Like, alike, grams
+from ringgeom.making.alike import Like, alike
 from ringgeom.making.tapering import tapers_to
 from ringgeom.output.json import findings_json
 from ringgeom.terminal import finding_line, say, table
 from ringgeom.toml_lines import Path as Keys
+from ringgeom.units import grams
 
 BOTH_TOLD = (
     "closed-inlay-cannot-enter",

@@ -41,6 +41,7 @@ def making(job: Job, paper: Paper) -> Iterator[Flowable]:
 
 
 def recipe_words(recipe: Recipe) -> str:
+    """A recipe in mass percent."""
     return "  ".join(f"{symbol} {percent:.4g}" for symbol, percent in recipe.shares)
 
 

@@ -118,7 +118,7 @@ def drawing_of(asked: Repeated) -> Drawn:
     Raises
     ------
     InputError
-        It cannot be read, or holds nothing that can be cut.
+        It cannot be read.
     """
     path = Path(asked.file)
     if path.suffix.lower() not in KINDS:
@@ -145,15 +145,7 @@ def drawing_of(asked: Repeated) -> Drawn:
         raise InputError(
             Problem(text=f"the drawing {asked.file[:60]} cannot be read: {reason}")
         ) from None
-    found = _read(path, changed)
-    if not found.shape.loops:
-        raise InputError(
-            Problem(
-                text="it holds no filled shape to cut; single lines are not cut as a motif",
-                file=path.name[:60],
-            )
-        )
-    return found
+    return _read(path, changed)
 
 
 @lru_cache(maxsize=16)
@@ -172,14 +164,6 @@ def repeat_of(asked: Repeated, wave: Wave | None, *, centre_mm: float, angle: fl
         centre_mm=centre_mm,
         wave=wave,
     )
-
-
-def drawing_notes(drawing: Drawn) -> list[str]:
-    """What was made of a drawing for inserts, and what is left out of it."""
-    notes = list(drawing.notes)
-    if drawing.lines:
-        notes.append("single lines of the drawing are left out: only filled shapes are cut")
-    return notes
 
 
 @lru_cache(maxsize=32)
@@ -209,11 +193,8 @@ def _motif(asked: Motif, drawing: Drawn, face: Unrolled, out: int, wave: Wave | 
         whole = united([filled, graved(lines, asked.line_mm)])
         motif, exact = whole.shape, exact and whole.exact
         height = length = None
-    repeat = replace(
-        repeat_of(asked, wave, centre_mm=asked.centre_mm, angle=asked.angle),
-        height_mm=height,
-        length_mm=length,
-    )
+    repeat = repeat_of(asked, wave, centre_mm=asked.centre_mm, angle=asked.angle)
+    repeat = replace(repeat, height_mm=height, length_mm=length)
     found = laid_out(motif, repeat, face)
     meet = found.apart_mm == 0 and asked.count > 1
     parts = (found.shape,) if meet else found.copies

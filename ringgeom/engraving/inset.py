@@ -110,7 +110,7 @@ def insets(ring: Ring, asked: Sequence[tuple[MotifInlay, Pockets]]) -> tuple[Ins
 def _inset(ring: Ring, number: int, asked: MotifInlay, cut: Pockets) -> Inset:
     side = face(ring, "outside")
     cast = face(ring, "outside", with_stock=True)
-    host, why_not = _host(side, cut.pockets)
+    host, why_not = _host(side, [cut.pocket(k) for k in dict.fromkeys(cut.alike(level=False))])
     deep = Relief(
         depth_mm=asked.depth_mm, raised=False, floor=asked.floor, middle_mm=asked.centre_mm
     )
@@ -124,11 +124,12 @@ def _inset(ring: Ring, number: int, asked: MotifInlay, cut: Pockets) -> Inset:
         floor, cast_floor = list(beds(side, deep)), list(beds(side, deep, cast=cast))
         under, cast_under = list(beds(side, bed)), list(beds(side, bed, cast=cast))
         for k, count in sets:
-            _add(taken, removed_mm3(side, floor, [cut.pockets[k]]), count)
+            pocket = cut.pocket(k)
+            _add(taken, removed_mm3(side, floor, [pocket]), count)
             if asked.cast_in:
-                off = removed_mm3(cast, cast_floor, [cut.pockets[k]], with_stock=True)
+                off = removed_mm3(cast, cast_floor, [pocket], with_stock=True)
                 _add(cast_taken, off, count)
-            for shape in cut.pieces[k]:
+            for shape in cut.inserted(k):
                 alike.append(
                     Alike(
                         shape=shape,
@@ -167,14 +168,14 @@ def _level(side: Face, reach_mm: tuple[float, float]) -> bool:
 
 
 def _host(side: Face, cut: Sequence[Shape]) -> tuple[Owner | None, str]:
-    """The one metal that all pockets lie in, or why there is none."""
+    """The one metal that pockets lie in, one of each that is as far across, or why none."""
     hosts: set[Owner] = set()
     for shape in cut:
         *_, low, high = extent_mm(shape)
         strips = side.between(low, high)
         if not side.steady(low, high):
             if side.ring.form.taper is not None:
-                return None, "the face tapers under it: inserts are drawn for a cylinder"
+                return None, "the outside tapers there, and shapes are drawn for a cylinder"
             return None, "it reaches over a boundary that waves"
         owners = {strip.owner for strip in strips}
         if len(owners) > 1:

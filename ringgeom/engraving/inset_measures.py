@@ -43,11 +43,21 @@ def largest(one: Inset) -> Alike:
 
 def plate(one: Inset) -> Plate:
     """Measures of its largest piece, with its stock."""
-    shape = largest(one).shape
-    x0, x1, low, high = extent_mm(shape)
-    under, over = _radii(one, np.linspace(low, high, 33), with_stock=True)
-    chord = 2 * float(over.max()) * np.sin(min((x1 - x0) / one.face.radius_mm, np.pi) / 2)
-    return Plate(long_mm=float(chord), wide_mm=high - low, thick_mm=float((over - under).max()))
+    part = largest(one)
+    x, z = np.vstack([loop.corners for loop in flats(part.shape.loops, CHORD_MM)]).T
+    under, over = _radii(one, z, with_stock=True)
+    along = over * np.sin(x / one.face.radius_mm - middle_of(one, part))
+    return Plate(
+        long_mm=float(np.ptp(along)),
+        wide_mm=float(np.ptp(z)),
+        thick_mm=float((over - under).max()),
+    )
+
+
+def middle_of(one: Inset, part: Alike) -> float:
+    """Angle of the middle of a piece [rad]."""
+    x0, x1, *_ = extent_mm(part.shape)
+    return 0.5 * (x0 + x1) / one.face.radius_mm
 
 
 def _side(one: Inset, with_stock: bool) -> Face:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import sqrt
 from pathlib import Path
 
 import numpy as np
 
-from ringgeom.engraving.figures import drawing_notes, drawing_of, repeat_of
+from ringgeom.engraving.figures import drawing_of, repeat_of
 from ringgeom.engraving.flat import extent_mm
 from ringgeom.engraving.inlay import Inlay, inlay
 from ringgeom.engraving.laid_out import Place, Repeat, between_mm, laid_out
@@ -19,6 +20,8 @@ from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import InputError, Problem, ShapeError
 from ringgeom.form.places import MotifInlay
 from ringgeom.form.wave import Wave
+
+LINES_LEFT = ("single lines of the drawing are left out: only filled shapes are let in",)
 
 SAME = 1e-9
 """Two copies that are turned and scaled alike to this are alike."""
@@ -34,10 +37,6 @@ class Pockets:
         One copy at its size, as drawn: neither turned nor moved to its place.
     places : tuple of Place
         Of every copy of it.
-    pockets : tuple of Shape
-        Of every copy, in its place.
-    pieces : tuple of tuples of Shape
-        Of every copy, the pieces of its insert.
     length_mm, height_mm : float
         Of one copy of the drawing.
     apart_mm : float or None
@@ -50,8 +49,6 @@ class Pockets:
 
     single: Inlay
     places: tuple[Place, ...]
-    pockets: tuple[Shape, ...]
-    pieces: tuple[tuple[Shape, ...], ...]
     length_mm: float
     height_mm: float
     round_mm: float
@@ -59,13 +56,35 @@ class Pockets:
     reach_mm: tuple[float, float]
     notes: tuple[str, ...]
 
+    def pocket(self, copy: int) -> Shape:
+        """Of a copy, in its place."""
+        return self.places[copy].put(self.single.pocket)
+
+    def inserted(self, copy: int) -> tuple[Shape, ...]:
+        """The pieces of the insert of a copy, in their place."""
+        return tuple(self.places[copy].put(one) for one in self.single.pieces)
+
+    @cached_property
+    def pockets(self) -> tuple[Shape, ...]:
+        """Of every copy, in its place."""
+        return tuple(self.pocket(copy) for copy in range(len(self.places)))
+
+    @cached_property
+    def pieces(self) -> tuple[tuple[Shape, ...], ...]:
+        """Of every copy, the pieces of its insert in their place."""
+        return tuple(self.inserted(copy) for copy in range(len(self.places)))
+
     def alike(self, *, level: bool) -> tuple[int, ...]:
         """For every copy, the first one that is turned alike and, unless level, as far across."""
-        found: list[int] = []
-        for k, one in enumerate(self.places):
-            known = dict.fromkeys(found)
-            found.append(next((n for n in known if _same(self.places[n], one, level)), k))
-        return tuple(found)
+        return _alike(self.places, level=level)
+
+
+def _alike(places: Sequence[Place], *, level: bool) -> tuple[int, ...]:
+    found: list[int] = []
+    for k, one in enumerate(places):
+        known = dict.fromkeys(found)
+        found.append(next((n for n in known if _same(places[n], one, level)), k))
+    return tuple(found)
 
 
 def _same(one: Place, other: Place, level: bool) -> bool:
@@ -92,6 +111,8 @@ def pockets(asked: MotifInlay, face: Unrolled, wave: Wave | None) -> Pockets:
     drawing = drawing_of(asked)
     repeat = repeat_of(asked, wave, centre_mm=asked.centre_mm, angle=asked.angle)
     try:
+        if not drawing.shape.loops:
+            raise ShapeError("it holds no filled shape to let in; single lines are no inlay")
         return _pockets(
             drawing,
             repeat,
@@ -120,21 +141,19 @@ def _pockets(
         drawing.shape.scaled(scale), gap_mm=gap_mm, cutter_mm=cutter_mm, relieved=relieved
     )
     places = tuple(Place(one.matrix / scale, one.shift_mm) for one in laid.places)
-    cut = tuple(place.put(single.pocket) for place in places)
-    apart = None
-    if repeat.count > 1:
-        # the cutter may have run past the drawing
-        apart = between_mm(cut, face.round_mm)[1] if relieved and cutter_mm else laid.apart_mm
-    ends = [extent_mm(shape)[2:] for shape in cut]
+    apart = laid.apart_mm if repeat.count > 1 else None
+    if apart is not None and relieved and cutter_mm:
+        # the cutter has run past the drawing
+        apart = between_mm([place.put(single.pocket) for place in places], face.round_mm)[1]
+    firsts = dict.fromkeys(_alike(places, level=False))
+    ends = [extent_mm(places[k].put(single.pocket))[2:] for k in firsts]
     return Pockets(
         single=single,
         places=places,
-        pockets=cut,
-        pieces=tuple(tuple(place.put(one) for one in single.pieces) for place in places),
         length_mm=laid.length_mm,
         height_mm=laid.height_mm,
         round_mm=face.round_mm,
         apart_mm=apart,
         reach_mm=(min(low for low, _ in ends), max(high for _, high in ends)),
-        notes=tuple(drawing_notes(drawing)),
+        notes=(*drawing.notes, *LINES_LEFT[: bool(drawing.lines)]),
     )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import combinations
-from math import ceil, floor
+from math import ceil
+from math import floor as rounded_down
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -60,7 +61,7 @@ def floor_under_pockets(formed: Formed) -> Iterator[Finding]:
         level = at_limits(left, warn=limits.floor_warn_mm, stop=limits.floor_stop_mm)
         if level is None:
             continue
-        safe = floor(100 * (one.asked.depth_mm - limits.floor_warn_mm + left)) / 100
+        safe = rounded_down(100 * (one.asked.depth_mm - limits.floor_warn_mm + left)) / 100
         yield Finding(
             code="thin-floor",
             level=level,
@@ -208,7 +209,7 @@ def _apart_mm(ours: Any, others: Any, around: float) -> float:
     for shape in others:
         there = polygon_of(shape, CHORD_MM)
         x0, _, x1, _ = there.bounds
-        for turn in range(ceil((low - x1) / around) - 1, floor((high - x0) / around) + 2):
+        for turn in range(ceil((low - x1) / around) - 1, rounded_down((high - x0) / around) + 2):
             moved = translate(there, turn * around)
             least = min(least, float(moved.distance(mine[int(tree.nearest(moved))])))
     return float(least)

@@ -11,7 +11,7 @@ import numpy as np
 
 from ringgeom.engraving.engraved import Engraved
 from ringgeom.engraving.inset import Inset
-from ringgeom.engraving.inset_measures import stand_of
+from ringgeom.engraving.inset_measures import middle_of, stand_of
 from ringgeom.engraving.inset_solid import pattern_solid
 from ringgeom.engraving.solid import lettered
 from ringgeom.errors import ShapeError
@@ -93,7 +93,7 @@ def _inserts(part: Part, inlay: Inset, sprue: Sprue, shop: Shop) -> Iterator[Wax
             mesh = with_sprue(mesh, sprue.standing(stand), chord, part.name)
         yield Wax(
             part=part,
-            mesh=_lying(mesh, stand.angle).scaled(part.scale.scale),
+            mesh=_lying(mesh, middle_of(inlay, alike)).scaled(part.scale.scale),
             with_sprue=on,
             count=alike.count,
             number=number + 1 if len(inlay.alike) > 1 else 0,

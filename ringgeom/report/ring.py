@@ -51,7 +51,7 @@ def tell_parts(job: Job) -> None:
     rows.append(
         [
             "ring",
-            str(len(job.parts)),
+            str(sum(part.count for part in job.parts)),
             "",
             "",
             f"{job.volume_mm3:.2f}",
@@ -87,10 +87,9 @@ def tell_parts(job: Job) -> None:
 
 def _part_row(group: Like) -> list[str]:
     part = group.first
-    many = f", {part.count} pieces" if part.plate is not None else ""
     return [
-        group.name + many,
-        str(group.count),
+        group.name,
+        str(group.count if part.plate is None else part.count),
         part.alloy.name,
         f"{part.alloy.density_g_cm3:.2f} {part.alloy.density_from}",
         f"{part.volume_mm3:.2f}",

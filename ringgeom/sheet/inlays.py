@@ -9,9 +9,8 @@ from reportlab.platypus import Flowable, KeepTogether
 from ringgeom.engraving.inset import Inset
 from ringgeom.form.clock import clock_words
 from ringgeom.jobs import Job
-from ringgeom.making.alike import grams
 from ringgeom.sheet.paper import Paper, section, table
-from ringgeom.units import mass_g
+from ringgeom.units import grams, mass_g
 
 Rows = list[list[str | Flowable]]
 

@@ -159,8 +159,8 @@ def test_every_pattern_is_one_wax_and_says_how_many(tmp_path: Path) -> None:
         low, high = wax.mesh.bounds_mm()
         assert low[2] == 0
         long, wide, _ = (high - low).tolist()
-        assert long == pytest.approx(part.plate.long_mm, abs=0.02)
-        assert wide == pytest.approx(part.plate.wide_mm, abs=0.02)
+        assert long == pytest.approx(part.plate.long_mm, abs=2e-3)
+        assert wide == pytest.approx(part.plate.wide_mm, abs=2e-3)
     assert sprues[part.name].count == 8
     (tree,) = [c.tree for c in job.castings if part in c.parts]
     assert tree.waxes == 8

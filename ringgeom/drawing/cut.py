@@ -44,10 +44,10 @@ def cut_faces(sketch: Sketch) -> tuple[Face, ...]:
     ring = sketch.ring
     if ring is None:
         return ()
-    ((_, section),) = ring.sections(np.array([ring.seen_angle]))
+    angle = ring.seen_angle
+    ((_, section),) = ring.sections(np.array([angle]))
     inlaid = {one.piece: one for one in sketch.insets}
     found = []
-    angle = ring.seen_angle
     for part in sketch.parts:
         if part.piece in inlaid:
             if drawn := insert_loops(inlaid[part.piece], angle):

@@ -13,7 +13,7 @@ from ringgeom.engraving.patterns import AnyPattern
 from ringgeom.engraving.patterns.pattern import Depth
 from ringgeom.errors import Problem
 from ringgeom.fonts import LETTERING_WORDS, SINGLE_LINE
-from ringgeom.form.repeated import Floor, LineWidth, Made, Repeated
+from ringgeom.form.repeated import Floor, Made, Repeated
 
 LONGEST_TEXT = 200
 """Letters of a text: more than any bore holds."""
@@ -23,6 +23,8 @@ LINE_MM = 0.15
 
 LEAST_LINES = 4.0
 """A capital is at least so many lines high."""
+
+LineWidth = Annotated[float, Field(ge=0.02, le=5)]
 
 
 class Lettering(OnFace, BesideDesign):

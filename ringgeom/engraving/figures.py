@@ -193,11 +193,8 @@ def _motif(asked: Motif, drawing: Drawn, face: Unrolled, out: int, wave: Wave | 
         whole = united([filled, graved(lines, asked.line_mm)])
         motif, exact = whole.shape, exact and whole.exact
         height = length = None
-    repeat = replace(
-        repeat_of(asked, wave, centre_mm=asked.centre_mm, angle=asked.angle),
-        height_mm=height,
-        length_mm=length,
-    )
+    repeat = repeat_of(asked, wave, centre_mm=asked.centre_mm, angle=asked.angle)
+    repeat = replace(repeat, height_mm=height, length_mm=length)
     found = laid_out(motif, repeat, face)
     meet = found.apart_mm == 0 and asked.count > 1
     parts = (found.shape,) if meet else found.copies

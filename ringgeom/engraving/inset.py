@@ -175,7 +175,7 @@ def _host(side: Face, cut: Sequence[Shape]) -> tuple[Owner | None, str]:
         strips = side.between(low, high)
         if not side.steady(low, high):
             if side.ring.form.taper is not None:
-                return None, "the face tapers under it: inserts are drawn for a cylinder"
+                return None, "the outside tapers there, and shapes are drawn for a cylinder"
             return None, "it reaches over a boundary that waves"
         owners = {strip.owner for strip in strips}
         if len(owners) > 1:

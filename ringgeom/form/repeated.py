@@ -11,7 +11,6 @@ from ringgeom.errors import Problem
 
 MOST_COPIES = 500
 Size = Annotated[float, Field(ge=0.05, le=100)]
-LineWidth = Annotated[float, Field(ge=0.02, le=5)]
 Floor = Literal["following", "flat"]
 Made = Literal["engraved", "cast"]
 

@@ -122,16 +122,6 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
     )
 
 
-def strip_extent(ring: Ring, part: Part) -> Extent:
-    """What an even strip for a part is as large as, with its stock, in the metal.
-
-    Where the band tapers, its largest section: the strip is tapered when it is bent.
-    """
-    if ring.form.taper is not None:
-        return extent(ring.at(0.0), part.cast_piece, with_stock=True)
-    return part.wax.scaled(1 / part.scale.scale)
-
-
 def _pierced(part: Part, plate: Plate, settings: Fabricating) -> Blank:
     """Inserts pierced side by side out of one strip of sheet, a saw cut round each."""
     each = plate.long_mm + settings.kerf_mm
@@ -161,6 +151,16 @@ def _pierced(part: Part, plate: Plate, settings: Fabricating) -> Blank:
         else None,
         turned=(),
     )
+
+
+def strip_extent(ring: Ring, part: Part) -> Extent:
+    """What an even strip for a part is as large as, with its stock, in the metal.
+
+    Where the band tapers, its largest section: the strip is tapered when it is bent.
+    """
+    if ring.form.taper is not None:
+        return extent(ring.at(0.0), part.cast_piece, with_stock=True)
+    return part.wax.scaled(1 / part.scale.scale)
 
 
 def turned(

@@ -40,7 +40,7 @@ class MotifInlay(Place, Repeated):
         The pocket, ``engraved`` after casting or ``cast`` in.
     """
 
-    along_axis: ClassVar[tuple[str, ...]] = ("centre_mm",)
+    along_axis: ClassVar[tuple[str, ...]] = ("centre_mm", "height_mm")
     along_radius: ClassVar[tuple[str, ...]] = ("depth_mm",)
 
     place: Literal["motif"]

@@ -55,7 +55,7 @@ def inlay_is_drawn(a: Asking) -> Iterator[Finding]:
 @RULES.add
 def inlay_on_the_face(a: Asking) -> Iterator[Finding]:
     """Pockets over the edge or on its rounding, and the rails that they leave."""
-    limits, half = a.shop.limits, a.form.width_mm / 2
+    limits, half = a.shop.limits, a.form.least_half_mm
     edge = a.form.edge_mm if a.form.edge_mm >= LEAST_EDGE_MM else 0.0
     for key, place, found in _drawn(a):
         low, high = found.reach_mm

@@ -50,8 +50,9 @@ def melt(
 
     Several designs share the stock; with --one-flask their waxes of one alloy share a flask.
 
-    Examples: ringgeom melt designs/heron.toml --shop shop.toml; ringgeom melt --alloy
-    "Au 75 Ag 16 Cu 9" --grams 20; ringgeom melt --alloy "Au 75 Ag 16 Cu 9" --have "31.1 g Au"
+    Examples: ringgeom melt designs/heron.toml --shop designs/shop/drawer.toml; ringgeom melt
+    --alloy "Au 75 Ag 16 Cu 9" --grams 20; ringgeom melt --alloy "Au 75 Ag 16 Cu 9" --have
+    "31.1 g Au"
     """
     if designs and not (alloy or have) and grams is None:
         _melt_designs(designs, shop, json, one_flask)

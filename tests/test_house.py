@@ -17,6 +17,7 @@ ROOT = Path(ringgeom.__file__).parent
 ROOMS = (
     "units",
     "errors",
+    "notebook",
     "facts",
     "asked",
     "finger",

@@ -46,12 +46,13 @@ def melt(
     shop: ShopFile = None,
     json: AsJson = False,
 ) -> None:
-    """What to weigh out for each melt from the shop's lots, so that it hits its fineness.
+    """What to weigh out for each melt from the shop's lots, so that it reaches its fineness.
 
     Several designs share the stock; with --one-flask their waxes of one alloy share a flask.
 
-    Examples: ringgeom melt designs/heron.toml --shop shop.toml; ringgeom melt --alloy
-    "Au 75 Ag 16 Cu 9" --grams 20; ringgeom melt --alloy "Au 75 Ag 16 Cu 9" --have "31.1 g Au"
+    Examples: ringgeom melt designs/heron.toml --shop designs/shop/drawer.toml; ringgeom melt
+    --alloy "Au 75 Ag 16 Cu 9" --grams 20; ringgeom melt --alloy "Au 75 Ag 16 Cu 9" --have
+    "31.1 g Au"
     """
     if designs and not (alloy or have) and grams is None:
         _melt_designs(designs, shop, json, one_flask)

@@ -11,6 +11,7 @@ from dataclasses import replace
 from ringgeom.findings.context import Asking, Formed, Laid, turn_angles
 from ringgeom.findings.finding import RANK, Finding, Level
 from ringgeom.findings.subjects import ASKED, FIRST, FORMED, LAID, WRONG_UNIT
+from ringgeom.notebook import Rows
 
 
 def judge_asking(asking: Asking) -> tuple[Finding, ...]:
@@ -53,7 +54,7 @@ def ordered(findings: list[Finding]) -> tuple[Finding, ...]:
     """Worst first, each only once."""
     unique = {(f.code, f.part, f.text): f for f in reversed(findings)}
     first = list(unique.values())[::-1]
-    return tuple(sorted(first, key=lambda f: RANK[f.level]))
+    return Rows(sorted(first, key=lambda f: RANK[f.level]))
 
 
 __all__ = [

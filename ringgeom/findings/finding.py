@@ -28,6 +28,16 @@ class Finding:
     unit: str = ""
     key: Keys = ()
 
+    def cells(self) -> dict[str, str]:
+        """Its row in a notebook."""
+        return {
+            "level": self.level,
+            "finding": self.code,
+            "part": self.part or "",
+            "what": self.text,
+            "way out": self.fix,
+        }
+
 
 Context = TypeVar("Context")
 Rule = Callable[[Context], Iterator[Finding]]

@@ -61,6 +61,8 @@ def rooms(a: Asking) -> list[Room]:
     for key, place in a.places():
         for placed in place.placed(a.band):
             takes = placed.claim.takes
+            if placed.claim.drawn:
+                continue
             found.append(
                 Room(
                     key=key,

@@ -117,6 +117,20 @@ class Extent:
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plate:
+    """One of many pieces that a part is: along the ring, across it, and radially [mm]."""
+
+    long_mm: float
+    wide_mm: float
+    thick_mm: float
+
+    def scaled(self, by: float) -> Plate:
+        return Plate(
+            long_mm=self.long_mm * by, wide_mm=self.wide_mm * by, thick_mm=self.thick_mm * by
+        )
+
+
 def extent(ring: Ring, piece: Piece, *, with_stock: bool) -> Extent:
     """Diameters and width of a piece, at their extremes round the ring."""
     found: Extent = ring.once(("extent", piece, with_stock), _extent, ring, piece, with_stock)

@@ -6,7 +6,6 @@ The work goes through joblib, so that it runs on the cores of this machine or, i
 
 from __future__ import annotations
 
-import os
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
@@ -201,9 +200,8 @@ def _made(folder: Path) -> Iterator[None]:
     above = [one for one in (folder, *folder.parents) if not one.exists()]
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        handle, probe = tempfile.mkstemp(prefix=".part-", dir=folder)
-        os.close(handle)
-        os.unlink(probe)
+        # it has no name, or none for longer than it takes to make it
+        tempfile.TemporaryFile(dir=folder).close()
     except OSError as error:
         reason = error.strerror or str(error)
         raise OutputError(f"{folder} cannot be written: {reason}; choose another --out") from None

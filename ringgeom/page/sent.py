@@ -14,13 +14,13 @@ from ringgeom.errors import StopError
 from ringgeom.finger import labels
 from ringgeom.fonts import BOLD, SANS, SERIF, font_path
 from ringgeom.jobs import Job
-from ringgeom.making.alike import grams
 from ringgeom.making.tapering import tapers_to
 from ringgeom.output.svg import drawing_svg
 from ringgeom.page.build import STATIC
 from ringgeom.page.meshes import ring_bytes
 from ringgeom.resizing import resize_outlook
 from ringgeom.sheet.client import contrasts, living, metals
+from ringgeom.units import grams
 
 FACES = (
     ("Bench Sans", 400, SANS),

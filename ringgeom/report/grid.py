@@ -8,8 +8,8 @@ from pathlib import Path
 from ringgeom.findings.scope import NOT_OF_MANY
 from ringgeom.grid import Grid, Row
 from ringgeom.grid.tally import Group, Tally
-from ringgeom.making.alike import grams
 from ringgeom.terminal import finding_line, say, table
+from ringgeom.units import grams
 
 
 def tell_grid(grid: Grid, tally: Tally, out: Path | None) -> None:

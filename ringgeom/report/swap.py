@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from ringgeom.making.alike import grams
 from ringgeom.swap import Break, Row, Swaps
 from ringgeom.terminal import say, table
+from ringgeom.units import grams
 
 
 def tell_swaps(found: tuple[Swaps, ...]) -> None:

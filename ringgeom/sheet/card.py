@@ -13,7 +13,6 @@ from ringgeom.drawing.views import exploded_section, front_view
 from ringgeom.errors import StopError
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
-from ringgeom.making.alike import grams
 from ringgeom.making.tapering import tapers_to
 from ringgeom.resizing import resize_outlook
 from ringgeom.sheet.client import contrasts, living, metals
@@ -32,6 +31,7 @@ from ringgeom.sheet.paper import (
     section,
     table,
 )
+from ringgeom.units import grams
 
 SWATCH_MM = 9.0
 PICTURE_MM = (150.0, 88.0)

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from ringgeom.drawing.inks import inks
 from ringgeom.jobs import Job
-from ringgeom.making.alike import grams
 from ringgeom.metal import Alloy, fineness
 from ringgeom.metal.melting import hints
+from ringgeom.units import grams
 
 WORN_BY = {
     "copper-ordering": "rich in copper: it deepens a little with wear and washes bright again",

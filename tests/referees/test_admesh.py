@@ -42,6 +42,7 @@ def looked_at(path: Path) -> str:
         [str(ADMESH), *checks, "--normal-values", str(path)],
         capture_output=True,
         encoding="utf-8",
+        # it prints a header of 80 bytes and goes on behind it
         errors="replace",
         check=True,
         timeout=60,

@@ -29,7 +29,7 @@ class Route:
     ----------
     name : str
         ``wrap and seam``, ``split body``, ``stretch``, ``hammer in``, ``cast on``, ``slide on``,
-        ``side by side``, ``laminate`` or ``segments``.
+        ``side by side``, ``laminate``, ``segments``, ``solder in`` or ``press in``.
     part : str
         What is put in.
     works : bool or None

@@ -15,6 +15,7 @@ _PUBLIC = {
     "shop_from_text": "ringgeom.shop",
     "Job": "ringgeom.jobs",
     "job": "ringgeom.jobs",
+    "section": "ringgeom.output.shown_section",
     "write": "ringgeom.output.pack",
 }
 
@@ -27,6 +28,7 @@ __all__ = [
     "job",
     "read_design",
     "read_shop",
+    "section",
     "shop_from_text",
     "write",
 ]
@@ -35,6 +37,7 @@ if TYPE_CHECKING:
     from ringgeom.design import Design, design_from_text, read_design
     from ringgeom.jobs import Job, job
     from ringgeom.output.pack import write
+    from ringgeom.output.shown_section import section
     from ringgeom.shop import Shop, read_shop, shop_from_text
 
 

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from math import tau
 from pathlib import Path
 from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from ringgeom.asked import Asked, Keys, file_word, safe_name, told, told_all
+from ringgeom.asked import Asked, BesideDesign, Keys, file_word, safe_name, told, told_all
 from ringgeom.colour.predict import Finish
 from ringgeom.engraving.asked import ENGRAVING_WORDS, AnyEngraving
-from ringgeom.engraving.on_face import BesideDesign
 from ringgeom.errors import Problem, SizeError
 from ringgeom.finger import read_size
+from ringgeom.form.clock import ClockPosition, clock_angle
 from ringgeom.form.places import TRADE_WORDS, AnyPlace, Segments
 from ringgeom.form.profiles import FORM_WORDS, FlatFace, Inside, Outside
+from ringgeom.form.taper import Eased, Taper
 from ringgeom.metal.asked import AlloyAsked
 from ringgeom.reading import model_from_text, read_model
 
@@ -42,8 +45,32 @@ class JobAsked(Asked):
     name: Annotated[str, Field(min_length=1, max_length=60), AfterValidator(safe_name)]
 
 
+class StationAsked(Asked):
+    """What a band that tapers measures at a place round the ring."""
+
+    at: ClockPosition
+    width_mm: Annotated[float, Field(gt=0, le=60)] | None = None
+    thickness_mm: Annotated[float, Field(gt=0, le=20)] | None = None
+
+    @model_validator(mode="after")
+    def _measures(self) -> Self:
+        if self.width_mm is None and self.thickness_mm is None:
+            raise told(
+                Problem(
+                    text="nothing tapers here",
+                    value=f'at = "{self.at}"',
+                    allowed="width_mm or thickness_mm, or both",
+                )
+            )
+        return self
+
+
 class RingAsked(Asked):
-    """Size and form of the whole band."""
+    """Size and form of the whole band.
+
+    Width and thickness are those at 12 o'clock, its largest; `taper` says what they are
+    elsewhere.
+    """
 
     size: Annotated[str, BeforeValidator(_size)]
     width_mm: Annotated[float, Field(gt=0, le=60)]
@@ -51,6 +78,49 @@ class RingAsked(Asked):
     outside: Outside = FlatFace()
     inside: Inside = FlatFace()
     edge_mm: Annotated[float, Field(ge=0, le=10)] = 0.0
+    taper: Annotated[tuple[StationAsked, ...], Field(max_length=24, strict=False)] = ()
+
+    @model_validator(mode="after")
+    def _tapers(self) -> Self:
+        wrong: list[tuple[Problem, Keys]] = []
+        known: dict[float, str] = {0.0: "the ring’s own width_mm and thickness_mm hold there"}
+        for n, station in enumerate(self.taper):
+            angle = round(clock_angle(station.at) % tau, 9) % round(tau, 9)
+            if angle in known:
+                problem = Problem(
+                    text="this place round the ring has its measures already",
+                    value=f'at = "{station.at}"',
+                    allowed=known[angle],
+                )
+                wrong.append((problem, ("taper", n, "at")))
+            known[angle] = "every station another place"
+            for key in ("width_mm", "thickness_mm"):
+                value, most = getattr(station, key), getattr(self, key)
+                if value is not None and value > most:
+                    problem = Problem(
+                        text=f"wider than the band at 12 o’clock, {most:g}"
+                        if key == "width_mm"
+                        else f"thicker than the band at 12 o’clock, {most:g}",
+                        value=f"{value:g}",
+                        allowed=f"{most:g} or less: what is largest lies at 12 o’clock",
+                    )
+                    wrong.append((problem, ("taper", n, key)))
+        if wrong:
+            raise told_all(wrong)
+        return self
+
+    @property
+    def tapered(self) -> Taper | None:
+        """Width and thickness round the ring; None where they are even."""
+        eased = []
+        for key in ("width_mm", "thickness_mm"):
+            some = {clock_angle(one.at) % tau: getattr(one, key) for one in self.taper}
+            at = {0.0: getattr(self, key)} | {a: v for a, v in some.items() if v is not None}
+            eased.append(Eased(tuple(sorted(at)), tuple(at[angle] for angle in sorted(at))))
+        width, thickness = eased
+        if len({*width.values}) == len({*thickness.values}) == 1:
+            return None
+        return Taper(width=width, thickness=thickness)
 
 
 class BodyAsked(Asked):
@@ -82,7 +152,7 @@ class Design(Asked):
             words = {file_word(name): name for name in made_names(part)}
             for word in [word for word in words if word in known][:1]:
                 problem = Problem(
-                    text=f"it would be named like {known[word]}",
+                    text=f"it would have the same name as {known[word]}",
                     value=f'"{words[word]}"',
                     allowed="every part its own name, and none called body",
                 )
@@ -95,15 +165,24 @@ class Design(Asked):
         return self
 
     def files_of(self, other: Design) -> Design:
-        """The design with files looked for beside another's file, engraving by engraving."""
-        pairs = zip(self.engravings, other.engravings, strict=True)
-        found = tuple(
-            one.beside(like.folder)
-            if isinstance(one, BesideDesign) and isinstance(like, BesideDesign) and like.folder
-            else one
-            for one, like in pairs
+        """The design with files looked for beside another's file, one by one."""
+        return self.with_folders(
+            [
+                [like.folder if isinstance(like, BesideDesign) else None for like in some]
+                for some in (other.parts, other.engravings)
+            ]
         )
-        return self.model_copy(update={"engravings": found})
+
+    def with_folders(self, folders: Sequence[Sequence[Path | None]]) -> Design:
+        """The design with a folder for every part and every engraving that has one."""
+        parts, engravings = (
+            tuple(
+                one.beside(folder) if isinstance(one, BesideDesign) and folder else one
+                for one, folder in zip(some, mine, strict=True)
+            )
+            for some, mine in zip((self.parts, self.engravings), folders, strict=True)
+        )
+        return self.model_copy(update={"parts": parts, "engravings": engravings})
 
 
 def made_names(part: AnyPlace) -> tuple[str, ...]:
@@ -126,14 +205,15 @@ def read_design(path: str | Path) -> Design:
 
 def beside(design: Design, path: str | Path) -> Design:
     """The design with the place of its file, beside which files of one's own are looked for."""
-    if not any(isinstance(one, BesideDesign) for one in design.engravings):
+    if not any(isinstance(one, BesideDesign) for one in (*design.parts, *design.engravings)):
         return design
     folder = Path(path).absolute().parent
-    found = tuple(
-        one.beside(folder) if isinstance(one, BesideDesign) and one.own_file else one
-        for one in design.engravings
+    return design.with_folders(
+        [
+            [folder if isinstance(one, BesideDesign) and one.own_file else None for one in some]
+            for some in (design.parts, design.engravings)
+        ]
     )
-    return design.model_copy(update={"engravings": found})
 
 
 def design_from_text(text: str) -> Design:

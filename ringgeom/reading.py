@@ -53,7 +53,7 @@ def read_text(path: Path, kind: str) -> str:
         if path.is_dir():
             raise refuse(f"this is a folder, not a {kind}", "a TOML file")
         if path.exists() and not path.is_file():
-            raise refuse(f"this is not a plain file, so no {kind}", "a TOML file")
+            raise refuse(f"this is not a plain file, so it is no {kind}", "a TOML file")
         with path.open("rb") as file:
             raw = file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
@@ -73,9 +73,9 @@ def read_text(path: Path, kind: str) -> str:
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise refuse(f"this is no text, so no {kind}", "a TOML file in UTF-8") from None
+        raise refuse(f"this is not text, so it is no {kind}", "a TOML file in UTF-8") from None
     if "\0" in text:
-        raise refuse(f"this is no text, so no {kind}", "a TOML file in UTF-8")
+        raise refuse(f"this is not text, so it is no {kind}", "a TOML file in UTF-8")
     return text
 
 

@@ -36,7 +36,7 @@ TYPE_WORDS = {
     "tuple_type": "a list is needed",
     "date_type": "a date such as 2026-11-20, without quotes, is needed",
     "date_from_datetime_inexact": "a date such as 2026-11-20, without a time, is needed",
-    "string_too_short": "a name is needed",
+    "string_too_short": "this must not be empty",
     "string_too_long": "the name is too long",
     "too_short": "at least one is needed",
     "too_long": "there are too many",

@@ -40,3 +40,8 @@ MM_PER_M = 1000.0
 def mass_g(volume_mm3: Amount, density_g_cm3: float) -> Amount:
     """Mass of a volume of metal [g] from mm3 and g/cm3."""
     return volume_mm3 * density_g_cm3 / MM3_PER_CM3
+
+
+def grams(mass_g: float) -> str:
+    """Two decimals, three below a gram."""
+    return f"{mass_g:.2f}" if mass_g >= 1 else f"{mass_g:.3f}"

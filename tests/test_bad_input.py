@@ -182,7 +182,7 @@ UNREADABLE = {
     # names
     "slash in a job": Bad('"Wren"', '"Wr/en"', "job.name", "Wr/en", "letters", "wr-en"),
     "job above": Bad('"Wren"', '".."', "job.name", "..", "letters"),
-    "nothing in a job": Bad('"Wren"', '""', "job.name", text="name is needed"),
+    "nothing in a job": Bad('"Wren"', '""', "job.name", text="must not be empty"),
     "signs only": Bad('"Wren"', '"***"', "job.name", "***", "letters"),
     "reserved job": Bad('"Wren"', '"con"', "job.name", "con", nearest="con-1"),
     "long job": Bad('"Wren"', f'"{"w" * 61}"', "job.name", text="60"),

@@ -148,10 +148,10 @@ def unreadable_files(folder: Path) -> dict[str, tuple[Path, str]]:
         # root may read any file, but nobody the first page of a process
         "unreadable": (Path("/proc/self/mem"), "cannot be read"),
         "name too long": (folder / ("w" * 300), "cannot be read"),
-        "binary": (folder / "binary.toml", "no text"),
-        "picture": (folder / "picture.toml", "no text"),
-        "UTF-16": (folder / "utf16.toml", "no text"),
-        "null": (folder / "null.toml", "no text"),
+        "binary": (folder / "binary.toml", "not text"),
+        "picture": (folder / "picture.toml", "not text"),
+        "UTF-16": (folder / "utf16.toml", "not text"),
+        "null": (folder / "null.toml", "not text"),
         "Latin-1": (folder / "latin1.toml", "UTF-8"),
         "large": (folder / "large.toml", "1,000,000 bytes"),
     }

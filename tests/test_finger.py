@@ -166,7 +166,7 @@ def test_large_fingers_are_not_suspected(typed: str) -> None:
 def test_an_unlikely_finger_without_a_known_slip_is_said_so(typed: str) -> None:
     size = read_size(typed)
     assert suspicion(size) is None
-    assert "unlikely finger" in hints(size)[0]
+    assert "unlikely for a finger" in hints(size)[0]
 
 
 def _read(text: str) -> FingerSize | None:

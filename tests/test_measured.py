@@ -19,7 +19,7 @@ from ringgeom.jobs import Job
 from ringgeom.output.readings_form import form_text
 from ringgeom.output.shop_file import shop_text
 from ringgeom.reading import model_from_text
-from ringgeom.readings import CastingRead, LedgerRead, Readings
+from ringgeom.readings import CastingRead, LedgerRead, Readings, read_readings
 from ringgeom.shop import shop_from_text
 
 Run = Callable[..., Any]
@@ -97,7 +97,7 @@ def test_a_pattern_measured_itself_parts_the_two_shrinks() -> None:
 def test_segments_are_read_across_their_width() -> None:
     found = measured(HARBOUR, read(cast(HARBOUR, "plank 1", 1.4), cast(HARBOUR, "plank 2", 1.4)))
     assert {one.alloy_name for one in found.proposals} == {YELLOW, "gold-750-red-5n"}
-    with pytest.raises(InputError, match="no closed ring: no calliper reads its bore"):
+    with pytest.raises(InputError, match="no closed ring: a calliper cannot read its bore"):
         measured(HARBOUR, read(CastingRead(part="plank 1", bore_mm=18.0)))
 
 
@@ -325,23 +325,107 @@ def test_tables_that_would_move_are_not_touched() -> None:
 def test_accepting_is_both_files_or_none(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from ringgeom.output import shop_file
+    from ringgeom.output import accepting
 
     shop, readings = tmp_path / "shop.toml", tmp_path / "read.toml"
     shop.write_text("# ours\n")
     readings.write_bytes((ROOT / "designs/shop/heron-readings.toml").read_bytes())
     before = readings.read_bytes()
-    true = shop_file.write_file
+    true = accepting.write_file
 
     def failing(path: Path, content: bytes) -> None:
         if path == shop:
             raise OutputError("no room")
         true(path, content)
 
-    monkeypatch.setattr(shop_file, "write_file", failing)
+    monkeypatch.setattr(accepting, "write_file", failing)
     words = ("measured", ROOT / "designs/heron.toml", readings, "--shop", shop, "--accept")
     assert run(*words).code == 2
     assert (shop.read_text(), readings.read_bytes()) == ("# ours\n", before)
+
+
+class Killed(BaseException):
+    """Stands for the end of the process."""
+
+
+def accepting_killed(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, at: int
+) -> tuple[Path, Path, tuple[Any, ...]]:
+    """Shop, readings and the command, after it was killed at its first or second file."""
+    shop, readings = tmp_path / "shop.toml", tmp_path / "read.toml"
+    shop.write_text("# ours\n")
+    readings.write_bytes((ROOT / "designs/shop/heron-readings.toml").read_bytes())
+    words = ("measured", ROOT / "designs/heron.toml", readings, "--shop", shop, "--accept")
+    from ringgeom.output import accepting
+
+    true, calls = accepting.write_file, []
+
+    def dies(path: Path, content: bytes) -> None:
+        calls.append(path)
+        if len(calls) == at:
+            raise Killed
+        true(path, content)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(accepting, "write_file", dies)
+        with pytest.raises(Killed):
+            run(*words)
+    return shop, readings, words
+
+
+def test_accepting_that_was_killed_between_the_files_is_finished(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Found: one file told of figures that the other did not have."""
+    shop, readings, words = accepting_killed(run, tmp_path, monkeypatch, 2)
+    taken = shop.read_bytes()
+    assert shop_from_text(taken.decode()).shrink.alloy
+    done = run(*words)
+    assert done.code == 2
+    assert "taken in on 2026-11-24 already" in done.err
+    assert "accepted = 2026-11-24" in readings.read_text()
+    assert shop.read_bytes() == taken
+    assert {path.name for path in tmp_path.iterdir()} == {"shop.toml", "read.toml"}
+
+
+def test_accepting_that_was_killed_before_the_first_file_is_done_anew(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop, readings, words = accepting_killed(run, tmp_path, monkeypatch, 1)
+    assert shop.read_text() == "# ours\n"
+    assert run(*words).code == 0
+    assert shop_from_text(shop.read_text()).shrink.alloy
+    assert "accepted = 2026-11-24" in readings.read_text()
+    assert {path.name for path in tmp_path.iterdir()} == {"shop.toml", "read.toml"}
+
+
+def test_a_shop_file_changed_since_accepting_was_killed_is_asked_about(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop, readings, words = accepting_killed(run, tmp_path, monkeypatch, 2)
+    before = readings.read_bytes()
+    shop.write_text(shop.read_text() + "# and a remark\n")
+    now = shop.read_bytes()
+    done = run(*words)
+    assert done.code == 2
+    assert "was interrupted" in done.err
+    assert ".read.toml.accepting" in done.err
+    assert (shop.read_bytes(), readings.read_bytes()) == (now, before)
+
+
+def test_two_that_accept_at_once_count_once(tmp_path: Path) -> None:
+    """The second has read the readings before the first has marked them."""
+    from ringgeom.output import accepting
+
+    shop, readings = tmp_path / "shop.toml", tmp_path / "read.toml"
+    shop.write_text("# ours\n")
+    readings.write_bytes((ROOT / "designs/shop/heron-readings.toml").read_bytes())
+    found = measured(HERON, *read_readings(readings)[:1])
+    accepting.accept(found, shop, readings)
+    taken = shop.read_bytes()
+    with pytest.raises(InputError, match="taken in on 2026-11-24 already"):
+        accepting.accept(found, shop, readings)
+    assert shop.read_bytes() == taken
 
 
 def test_a_file_kept_from_change_is_left(run: Run, tmp_path: Path) -> None:

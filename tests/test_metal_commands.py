@@ -247,7 +247,7 @@ REFUSED = [
         ),
         "room",
     ),
-    (("alloy", "x " * 2000), "no alloy is written so long"),
+    (("alloy", "x " * 2000), "too long for an alloy"),
     (("melt", "--alloy", GREEN), "in hand"),
     (("melt", "--alloy", GREEN, "--grams", "-3"), "above 0"),
     (("melt", "--alloy", GREEN, "--grams", "1e308"), "1e+06"),

@@ -22,6 +22,7 @@ HEAVY = {"trimesh", "shapely", "manifold3d", "pyvista", "vtk", "scipy", "matplot
 PUBLIC = {"Design", "Job", "Shop", "__version__", "design_from_text", "job"} | {
     "read_design",
     "read_shop",
+    "section",
     "shop_from_text",
     "write",
 }

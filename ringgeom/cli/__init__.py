@@ -39,9 +39,9 @@ def main() -> None:
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "true")
     # a stream that was closed by the caller is None
     if sys.stdout is None:
-        sys.stdout = open(os.devnull, "w")  # noqa: SIM115  lives as long as the process
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115  lives as long as the process
     if sys.stderr is None:
-        sys.stderr = open(os.devnull, "w")  # noqa: SIM115  lives as long as the process
+        sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115  lives as long as the process
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")

@@ -33,13 +33,13 @@ def measured(
 ) -> None:
     """Castings as they came out: shrink, pores, loss, and the shop's own figures from them.
 
-    Example: ringgeom measured designs/heron.toml --form heron-readings.toml; fill it in, then
-    ringgeom measured designs/heron.toml heron-readings.toml --shop shop.toml
+    Examples: ringgeom measured designs/heron.toml --form form.toml; and when it is filled in:
+    ringgeom measured designs/heron.toml designs/shop/heron-readings.toml
     """
     if (readings is None) == (form is None) or (accept and form is not None):
         raise InputError(
             Problem(
-                text="castings are told by a file of readings",
+                text="a file of readings is needed",
                 allowed="measured DESIGN READINGS, or measured DESIGN --form FILE to begin one",
             )
         )
@@ -64,7 +64,7 @@ def measured(
     read, text = read_readings(readings)
     found = as_measured(job, read, key_lines(text))
     if accept:
-        from ringgeom.output.shop_file import accept as take_in
+        from ringgeom.output.accepting import accept as take_in
 
         take_in(found, shop, readings)
     if json:

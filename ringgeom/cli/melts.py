@@ -37,7 +37,7 @@ def melt(
     have: Annotated[
         Optional[list[str]],  # noqa: UP045  typer reads the annotation at run time
         typer.Option(
-            "--have", metavar="PORTION", help='Or all that "31.1 g Au", or a lot, makes of it.'
+            "--have", metavar="PORTION", help='Or as much as "31.1 g Au", or a lot, makes.'
         ),
     ] = None,
     one_flask: Annotated[
@@ -46,12 +46,13 @@ def melt(
     shop: ShopFile = None,
     json: AsJson = False,
 ) -> None:
-    """What to weigh out for each melt from the shop's lots, so that it hits its fineness.
+    """What to weigh out for each melt from the shop's lots, so that it reaches its fineness.
 
     Several designs share the stock; with --one-flask their waxes of one alloy share a flask.
 
-    Examples: ringgeom melt designs/heron.toml --shop shop.toml; ringgeom melt --alloy
-    "Au 75 Ag 16 Cu 9" --grams 20; ringgeom melt --alloy "Au 75 Ag 16 Cu 9" --have "31.1 g Au"
+    Examples: ringgeom melt designs/heron.toml --shop designs/shop/drawer.toml; ringgeom melt
+    --alloy "Au 75 Ag 16 Cu 9" --grams 20; ringgeom melt --alloy "Au 75 Ag 16 Cu 9" --have
+    "31.1 g Au"
     """
     if designs and not (alloy or have) and grams is None:
         _melt_designs(designs, shop, json, one_flask)
@@ -63,7 +64,7 @@ def melt(
     else:
         raise InputError(
             Problem(
-                text="a melt is asked for by design files, or by an alloy with its grams or with "
+                text="a melt needs design files, or an alloy with its grams or with "
                 "what is in hand",
                 allowed='melt DESIGN ..., melt --alloy "Au 75 Ag 25" --grams 20, or melt --alloy '
                 '"Au 75 Ag 25" --have "31.1 g Au"',

@@ -156,11 +156,11 @@ def assay(
         str, typer.Option("--metals", metavar="TWO", help="Heavy and light metal.")
     ] = "Au Ag",
     expect: Annotated[
-        str, typer.Option("--expect", metavar="ALLOY", help="What it ought to be: tells porosity.")
+        str, typer.Option("--expect", metavar="ALLOY", help="Alloy expected: tells porosity.")
     ] = "",
     json: AsJson = False,
 ) -> None:
-    """Density of a piece weighed in air and in water, its gold by mass, its porosity. No assay.
+    """Density of a piece weighed in air and in water, gold by mass, porosity. Not an assay.
 
     Example: ringgeom assay --air 9.85 --water 9.176 --expect gold-585-green
     """

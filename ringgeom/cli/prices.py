@@ -16,12 +16,12 @@ from ringgeom.errors import InputError
 def price(
     design: DesignFile,
     on: Annotated[
-        str, typer.Option("--on", metavar="DAY", help="Judged on this day; today without.")
+        str, typer.Option("--on", metavar="DAY", help="Day of the quote; today if none is given.")
     ] = "",
     shop: ShopFile = None,
     json: AsJson = False,
 ) -> None:
-    """A quote: metal with what comes back, labour, margin, until when it stands.
+    """A quote: metal with what comes back, labour, margin, how long it stands.
 
     All figures are the shop's own: [prices] and [labour] of its file. None is built in.
 
@@ -59,7 +59,7 @@ def swap(
         typer.Option("--fineness", metavar="PERMILLE", help="Of the alloys to try."),
     ] = None,
     any_metal: Annotated[
-        bool, typer.Option("--any", help="Every precious metal, every fineness not asked for.")
+        bool, typer.Option("--any", help="Any precious metal, any fineness unless one is given.")
     ] = False,
     together: Annotated[
         bool, typer.Option("--together", help="All parts at once, not one by one.")

@@ -31,7 +31,11 @@ def make(
     ] = True,
     json: AsJson = False,
 ) -> None:
-    """Everything of a ring: weights, waxes, assembly, sheets, pictures, into DIR/<job>/."""
+    """Everything of a ring: weights, waxes, assembly, sheets, pictures, into DIR/<job>/.
+
+    Examples: ringgeom make designs/heron.toml; ringgeom make designs/heron.toml --no-pictures
+    --shop designs/shop/drawer.toml --out exports
+    """
     _written(design, shop, out, json, pictures=pictures)
 
 
@@ -42,13 +46,19 @@ def wax(
     out: OutFolder = Path("exports"),
     json: AsJson = False,
 ) -> None:
-    """The waxes: one scaled STL per part, and a 3MF plate with the parts apart."""
+    """The waxes: one scaled STL per part, and a 3MF plate with the parts apart.
+
+    Example: ringgeom wax designs/heron.toml
+    """
     _written(design, shop, out, json, waxes_only=True)
 
 
 @app.command()
 def weigh(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> None:
-    """Grams of each part, and grams to melt of each alloy."""
+    """Grams of each part, and grams to melt of each alloy.
+
+    Example: ringgeom weigh designs/heron.toml
+    """
     job, lines = read_job(design, shop)
     if stopped(job, lines, json):
         raise typer.Exit(STOPPED)
@@ -57,10 +67,12 @@ def weigh(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
         return
     from ringgeom.report.castings import tell_castings
     from ringgeom.report.engraving import tell_engravings
+    from ringgeom.report.inlays import tell_inlays
     from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
 
     tell_size(job)
     tell_parts(job)
+    tell_inlays(job)
     tell_engravings(job)
     tell_castings(job.castings, job.shop.casting, flasks=False)
     tell_colours(job)
@@ -69,16 +81,21 @@ def weigh(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
 
 @app.command()
 def check(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> None:
-    """What is wrong with a design, each with its number, its limit and the way out."""
+    """What is wrong with a design, each with its number, its limit and the way out.
+
+    Example: ringgeom check designs/heron.toml
+    """
     job, lines = read_job(design, shop)
     if json:
         print_job(job, lines)
     else:
         from ringgeom.report.engraving import tell_engravings
+        from ringgeom.report.inlays import tell_inlays
         from ringgeom.report.making import tell_band, tell_joints, tell_routes
         from ringgeom.report.ring import tell_findings, tell_size
 
         tell_size(job)
+        tell_inlays(job)
         tell_engravings(job)
         tell_band(job)
         tell_routes(job)
@@ -93,7 +110,10 @@ def size(
     asked: Annotated[list[str], typer.Argument(metavar="SIZE", help='Such as "US 7 1/4".')],
     json: AsJson = False,
 ) -> None:
-    """A finger size on every scale, in mm."""
+    """A finger size on every scale, in mm.
+
+    Examples: ringgeom size "US 7 1/4"; ringgeom size 54.4 mm around
+    """
     from ringgeom.finger import hints, labels, read_size
     from ringgeom.terminal import say, table
 
@@ -109,7 +129,7 @@ def size(
         f"{found.circumference_mm:.2f} mm around"
     )
     table(
-        ("scale", "nearest mark", "mm across", "off by, mm around"),
+        ("scale", "nearest size", "mm across", "off by, mm around"),
         [[n.scale, n.label, f"{n.inside_diameter_mm:.2f}", f"{n.residual_mm:+.2f}"] for n in near],
     )
     for hint in hints(found):
@@ -151,7 +171,10 @@ def start(
         ),
     ] = "channel",
 ) -> None:
-    """Write a commented design to begin from."""
+    """Write a commented design to begin from.
+
+    Example: ringgeom start my-ring.toml --kind waves
+    """
     from ringgeom.output.start import write_start
     from ringgeom.terminal import say
 
@@ -163,7 +186,10 @@ def start(
 def forms(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="The sheet to write, FILE.svg.")],
 ) -> None:
-    """A sheet of every form of outside and bore with its measures, in mm, to print."""
+    """A sheet of every form of outside and bore with its measures, in mm, to print.
+
+    Example: ringgeom forms forms.svg
+    """
     from ringgeom.output.forms_file import write_forms
     from ringgeom.terminal import say
 
@@ -203,11 +229,13 @@ def _written(
         return
     from ringgeom.report.castings import tell_castings
     from ringgeom.report.engraving import tell_engravings
+    from ringgeom.report.inlays import tell_inlays
     from ringgeom.report.making import tell_going_together
     from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
 
     tell_size(job)
     tell_parts(job)
+    tell_inlays(job)
     tell_engravings(job)
     tell_castings(job.castings, job.shop.casting, flasks=True)
     tell_colours(job)

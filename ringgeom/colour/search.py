@@ -278,7 +278,7 @@ def _out_of_reach(wish: Wish, than: Alloy, reference: Colour, best: Alloy) -> Pr
         f"{' '.join(wish.added)} is {wish.towards} than {than.name} to the eye",
         value=f"{what} {_measure(wish, reference):.1f}",
         allowed="another fineness, other metals or higher limits",
-        nearest=f"{best.name} with {what} {_measure(wish, colour(best)):.1f} is as far as it goes",
+        nearest=f"{best.name} with {what} {_measure(wish, colour(best)):.1f} is the furthest",
     )
 
 

@@ -167,7 +167,7 @@ def _metal_problems(wish: Wish) -> list[Problem]:
         elif symbol == "Ni" and wish.nickel_free and symbol in wish.metals:
             problems.append(
                 Problem(
-                    text="nickel is among the metals of a wish that is to be free of it",
+                    text="nickel is among the metals wanted, and the alloy is to be free of it",
                     value=symbol,
                     allowed="leave nickel out, or say that it need not be nickel-free",
                 )

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ringgeom.form.curve import Cone, Flat, Slope
+from ringgeom.drawing.cut_insets import insert_loops, pocketed
+from ringgeom.form.curve import Cone, Flat
 from ringgeom.form.outline import Edge, outlines
 from ringgeom.form.pieces import region_of
-from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.form.slope import Slope
 from ringgeom.making.part import Finished
 from ringgeom.sketch import Sketch
 
@@ -38,20 +39,20 @@ class Face:
         return min(z), max(z)
 
 
-def seen_angle(ring: Ring) -> float:
-    """Where a ring is cut to be drawn [rad]: at angle 0, or in the middle of its first segment."""
-    first = next((c for c in ring.claims if c.sectors is not None), None)
-    return 0.0 if first is None else 0.5 * sum(sector_ends(first, 0))
-
-
 def cut_faces(sketch: Sketch) -> tuple[Face, ...]:
     """Every part that the cut goes through, as finished; none where there is no ring."""
     ring = sketch.ring
     if ring is None:
         return ()
-    ((_, section),) = ring.sections(np.array([seen_angle(ring)]))
+    angle = ring.seen_angle
+    ((_, section),) = ring.sections(np.array([angle]))
+    inlaid = {one.piece: one for one in sketch.insets}
     found = []
     for part in sketch.parts:
+        if part.piece in inlaid:
+            if drawn := insert_loops(inlaid[part.piece], angle):
+                found.append(Face(part=part, loops=drawn))
+            continue
         if part.piece.sector not in (None, 0):
             continue
         region = region_of(ring, part.piece, section, with_stock=False)
@@ -62,6 +63,9 @@ def cut_faces(sketch: Sketch) -> tuple[Face, ...]:
             tuple(point for edge, forwards in loop for point in _points(edge, forwards))
             for loop in loops
         )
+        for one in sketch.insets:
+            if part.piece in dict(one.taken):
+                traced = pocketed(traced, one, angle)
         found.append(Face(part=part, loops=traced))
     return tuple(found)
 

@@ -30,7 +30,8 @@ from ringgeom.form.profiles import (
     TwinDome,
 )
 from ringgeom.form.profiles import Point as OutlinePoint
-from ringgeom.form.ring import RingForm, ring
+from ringgeom.form.ring import ring
+from ringgeom.form.ring_form import RingForm
 
 WIDTH_MM, THICKNESS_MM, EDGE_MM = 6.0, 2.2, 0.12
 """The band that every form is shown on."""

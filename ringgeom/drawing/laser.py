@@ -16,24 +16,30 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
-from math import floor, tau
+from math import ceil, floor, tau
 from typing import Literal
 
 import numpy as np
 
 from ringgeom.drawing.shapes import Point
-from ringgeom.engraving.clock import clock_words
 from ringgeom.engraving.combined import shared
 from ringgeom.engraving.engraved import Engraved
+from ringgeom.engraving.graved import points_along
+from ringgeom.engraving.inset import Inset
 from ringgeom.engraving.on_face import Side
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.unrolled import Unrolled
+from ringgeom.form.clock import clock_words
+from ringgeom.form.curve import Array
 from ringgeom.jobs import Job
 
-Layer = Literal["fill", "score", "cast", "boundary", "outline", "register"]
-LAYERS: tuple[Layer, ...] = ("fill", "score", "cast", "boundary", "outline", "register")
-"""Letters to cut away; outlines of room for marks; letters that the casting has already; where
-two parts meet; the face itself; marks to set it by."""
+Layer = Literal["fill", "pocket", "cut", "score", "cast", "boundary", "outline", "register"]
+LAYERS: tuple[Layer, ...] = (
+    "fill", "pocket", "cut", "score", "cast", "boundary", "outline", "register",
+)  # fmt: skip
+"""Letters to cut away; pockets of motif inlays to cut away; inserts to cut through; single lines
+to follow, and outlines of room for marks; what the casting has already; where two parts meet; the
+face itself; marks to set it by."""
 
 CROSS_MM = 1.0
 """Length of a register mark, and how far it keeps from the face."""
@@ -42,6 +48,9 @@ SEAM_MM = 1e-6
 """A shape that reaches less beyond the place where its face is cut open stays whole."""
 
 MARGIN_MM = 1.0
+
+LINE_CHORD_MM = 0.001
+"""How far a side of an open polyline may lie from the line it follows."""
 
 HOURS = ((0.0, "12"), (0.25, "3"), (0.5, "6"), (0.75, "9"))
 
@@ -80,7 +89,7 @@ class Unwound:
         where = "outside"
         if self.side == "inside":
             where = (
-                "bore, mirrored: seen from without" if self.mirrored else "bore, seen from within"
+                "bore, mirrored: seen from outside" if self.mirrored else "bore, seen from within"
             )
         return (
             f"{where}; diameter {self.diameter_mm:.2f} mm, {self.around_mm:.3f} mm round, "
@@ -93,27 +102,40 @@ def unwound(job: Job) -> tuple[Unwound, ...]:
     found: list[Unwound] = []
     for side in ("outside", "inside"):
         mine = [one for one in job.engraved if one.asked.on == side and one.copies]
-        if not mine:
+        insets = job.insets if side == "outside" else ()
+        if not mine and not insets:
             continue
-        plain = _unwound(job, mine)
+        plain = _unwound(job, mine, insets)
         found += [plain] if side == "outside" else [_flipped(plain), plain]
     return tuple(found)
 
 
-def _unwound(job: Job, mine: list[Engraved]) -> Unwound:
+def _unwound(job: Job, mine: list[Engraved], insets: Sequence[Inset]) -> Unwound:
     """A face seen from without."""
-    face = mine[0].face
+    face = mine[0].face if mine else insets[0].face
     around, half = face.around_mm, face.half_mm
-    start = _open_at(mine, around)
+    start = _open_at(mine, insets, around)
     shapes: dict[Layer, list[Shape]] = {layer: [] for layer in LAYERS}
+    lines: dict[Layer, list[tuple[Point, ...]]] = {layer: [] for layer in LAYERS}
     for one in mine:
         layer: Layer = "score"
         if one.carved:
             layer = "cast" if one.cast_in else "fill"
-        for copy in one.copies:
-            for shape in copy:
-                shapes[layer] += _cut_open(shape, start, around, half)
-    lines: dict[Layer, list[tuple[Point, ...]]] = {layer: [] for layer in LAYERS}
+        whole = [shape for copy in one.copies for shape in copy]
+        if one.lines and layer == "fill":
+            # the tool follows single lines; the ground it covers is not filled
+            whole = [] if one.figures is None else list(one.figures.filled)
+            for line in one.lines:
+                points = points_along(line, LINE_CHORD_MM) + np.array([-start, half])
+                for turn in _turns_within(points, around):
+                    moved = points + np.array([turn * around, 0.0])
+                    lines["score"] += _within(moved.tolist(), around)
+        for shape in whole:
+            shapes[layer] += _cut_open(shape, start, around, half)
+    for inset in insets:
+        layer = "cast" if inset.asked.cast_in else "pocket"
+        for shape in inset.cut.pockets:
+            shapes[layer] += _cut_open(shape, start, around, half)
     corners = ((0.0, 0.0), (around, 0.0), (around, 2 * half), (0.0, 2 * half), (0.0, 0.0))
     lines["outline"].append(corners)
     lines["boundary"] += _boundaries(job, face.side, start, around, half)
@@ -135,6 +157,12 @@ def _unwound(job: Job, mine: list[Engraved]) -> Unwound:
         lines={layer: tuple(some) for layer, some in lines.items()},
         hours=tuple(hours),
     )
+
+
+def _turns_within(points: Array, around: float) -> range:
+    """By how many turns a line is moved to lie, at least partly, on the face."""
+    low, high = float(points[:, 0].min()), float(points[:, 0].max())
+    return range(ceil((SEAM_MM - high) / around), floor((around - SEAM_MM - low) / around) + 1)
 
 
 @lru_cache(maxsize=64)
@@ -185,16 +213,17 @@ def _crosses(x: float, high: float) -> Iterator[tuple[Point, ...]]:
         yield ((x - CROSS_MM / 2, middle), (x + CROSS_MM / 2, middle))
 
 
-def _open_at(mine: Sequence[Engraved], around: float) -> float:
+def _open_at(mine: Sequence[Engraved], insets: Sequence[Inset], around: float) -> float:
     """Where along the face it is cut open: between texts, else between letters [mm]."""
     mine = [one for one in mine if one.copies]
     whole = [one for one in mine if one.figures is not None and one.figures.wraps]
     seams = [around * (one.asked.angle / tau % 1) for one in whole]
     mine = [one for one in mine if one not in whole]
-    if not mine:
+    pockets = [shape.bounds_mm[:2] for one in insets for shape in one.cut.pockets]
+    if not mine and not pockets:
         return seams[0] if seams else 0.0
-    texts = [(box[0], box[1]) for one in mine for box in one.boxes_mm]
-    letters = [s.bounds_mm[:2] for one in mine for copy in one.copies for s in copy]
+    texts = [*pockets, *((box[0], box[1]) for one in mine for box in one.boxes_mm)]
+    letters = [*pockets, *(s.bounds_mm[:2] for one in mine for copy in one.copies for s in copy)]
     for seam in seams:
         if all((seam - low) % around >= high - low for low, high in letters):
             return seam

@@ -7,14 +7,15 @@ z |####~~~~~~~~~~~####  body
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from math import floor, pi
+from math import floor
 
+from ringgeom.engraving.shape import Shape
 from ringgeom.form.claim import Claim, Wall
-from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.form.ring import sector_ends
 from ringgeom.making.part import Finished
-from ringgeom.making.unrolled import Point, wall_line
+from ringgeom.making.roll import Point, Roll
 from ringgeom.sketch import Sketch
 
 LETTER_CHORD_MM = 0.02
@@ -34,23 +35,28 @@ def outside_patches(sketch: Sketch) -> tuple[Patch, ...]:
     ring = sketch.ring
     if ring is None:
         return ()
-    around, half = 2 * pi * ring.form.band.crest_mm, ring.form.band.half_mm
-    whole = ((0.0, -half), (around, -half), (around, half), (0.0, half))
+    roll = Roll(form=ring.form, level=True)
+    whole = (*_side(None, roll, -1), *reversed(_side(None, roll, 1)))
     bodies = [part for part in sketch.parts if part.place is None]
     found = [Patch(part=part, areas=(whole,)) for part in bodies[:1]]
     # parts take their place in the order written: what is written first is laid on last
     for place, claim in reversed(tuple(enumerate(ring.claims))):
-        if claim.takes.ceiling_mm is not None:
+        if claim.drawn or claim.takes.ceiling_mm is not None:
             continue
         mine = [part for part in sketch.parts if part.place == place]
         if claim.sectors is not None and claim.sectors.count > 1:
             found += [
-                Patch(part=part, areas=tuple(_segment(ring, claim, part.piece.sector or 0)))
+                Patch(part=part, areas=tuple(_segment(roll, claim, part.piece.sector or 0)))
                 for part in mine
             ]
         else:
-            strip = tuple(_strip(claim, ring))
+            strip = tuple(_strip(claim, roll))
             found += [Patch(part=part, areas=(strip,)) for part in mine[:1]]
+    by_piece = {part.piece: part for part in sketch.parts}
+    for one in sketch.insets:
+        shapes = [shape for copy in one.cut.pieces for shape in copy]
+        areas = tuple(_once_round(shapes, one.face.around_mm))
+        found.append(Patch(part=by_piece[one.piece], areas=areas))
     return tuple(found)
 
 
@@ -63,40 +69,54 @@ def outside_letters(sketch: Sketch) -> tuple[tuple[Point, ...], ...]:
     for one in sketch.engraved:
         if one.asked.on != "outside" or (one.row is None and one.figures is None):
             continue
-        around = one.face.around_mm
-        for shape in (shape for copy in one.copies for shape in copy):
-            low, high, *_ = shape.bounds_mm
-            first = -floor(low / around)
-            turns = [first] if high + first * around <= around else [first, first - 1]
-            for loop in shape.polylines(LETTER_CHORD_MM):
-                for turn in turns:
-                    found.append(tuple((x + turn * around, y) for x, y in loop.tolist()))
+        shapes = [shape for copy in one.copies for shape in copy]
+        found += _once_round(shapes, one.face.around_mm)
     return tuple(found)
 
 
-def _strip(claim: Claim, ring: Ring) -> Iterator[Point]:
+def pockets_once_round(sketch: Sketch) -> Iterator[tuple[Point, ...]]:
+    """Outlines of the pockets of all motif inlays, once round [mm]."""
+    for one in sketch.insets:
+        yield from _once_round(one.cut.pockets, one.face.around_mm)
+
+
+def _once_round(shapes: Iterable[Shape], around: float) -> Iterator[tuple[Point, ...]]:
+    """Outlines of shapes; one that crosses angle 0 is there twice, at both ends."""
+    for shape in shapes:
+        low, high, *_ = shape.bounds_mm
+        first = -floor(low / around)
+        turns = [first] if high + first * around <= around else [first, first - 1]
+        for loop in shape.polylines(LETTER_CHORD_MM):
+            for turn in turns:
+                yield tuple((x + turn * around, y) for x, y in loop.tolist())
+
+
+def _strip(claim: Claim, roll: Roll) -> Iterator[Point]:
     """Between the two walls of a place, once round."""
-    yield from _side(claim.takes.left, ring, -1)
-    yield from reversed(tuple(_side(claim.takes.right, ring, 1)))
+    yield from _side(claim.takes.left, roll, -1)
+    yield from reversed(_side(claim.takes.right, roll, 1))
 
 
-def _side(wall: Wall | None, ring: Ring, out: int) -> Iterator[Point]:
-    radius, half = ring.form.band.crest_mm, ring.form.band.half_mm
+def _side(wall: Wall | None, roll: Roll, out: int) -> list[Point]:
+    """A wall within the band, or the band's edge."""
     if wall is None:
-        yield from ((0.0, out * half), (2 * pi * radius, out * half))
-        return
-    for s, z in wall_line(wall, radius):
-        yield s, max(-half, min(half, z))
+        return [(s, out * half) for s, half in roll.edge()]
+    found = []
+    for s, z in roll.wall(wall):
+        half = roll.half(s / roll.radius_mm)
+        found.append((s, max(-half, min(half, z))))
+    return found
 
 
-def _segment(ring: Ring, claim: Claim, number: int) -> Iterator[tuple[Point, ...]]:
+def _segment(roll: Roll, claim: Claim, number: int) -> Iterator[tuple[Point, ...]]:
     """A segment, and the same one turn before and after, where it lies across angle 0."""
     assert claim.sectors is not None
-    radius, half = ring.form.band.crest_mm, ring.form.band.half_mm
-    lean = radius * claim.sectors.twist * half
-    first, last = (radius * angle for angle in sector_ends(claim, number))
-    around = 2 * pi * radius
+    first, last = sector_ends(claim, number)
+    lean = roll.radius_mm * claim.sectors.twist * roll.form.band.half_mm
+    around = roll.around_mm
+    a, b = roll.s(first), roll.s(last)
+    upper = [(a, roll.half(first)), *(p for p in roll.edge() if a < p[0] < b), (b, roll.half(last))]
     for turn in (-around, 0.0, around):
-        a, b = first + turn, last + turn
-        if b + abs(lean) > 0 and a - abs(lean) < around:
-            yield (a - lean, -half), (b - lean, -half), (b + lean, half), (a + lean, half)
+        if b + turn + abs(lean) > 0 and a + turn - abs(lean) < around:
+            low = [(s + turn - lean, -half) for s, half in upper]
+            yield (*low, *((s + turn + lean, half) for s, half in reversed(upper)))

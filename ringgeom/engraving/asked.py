@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+from math import floor
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from ringgeom.asked import told
-from ringgeom.engraving.on_face import BesideDesign, CutIn, Floor, Made, OnFace
+from ringgeom.asked import BesideDesign, told
+from ringgeom.engraving.on_face import CutIn, OnFace
 from ringgeom.engraving.patterns import AnyPattern
 from ringgeom.engraving.patterns.pattern import Depth
 from ringgeom.errors import Problem
-from ringgeom.fonts import LETTERING
+from ringgeom.fonts import LETTERING_WORDS, SINGLE_LINE
+from ringgeom.form.repeated import Floor, Made, Repeated
 
 LONGEST_TEXT = 200
 """Letters of a text: more than any bore holds."""
 
-MOST_COPIES = 500
-Size = Annotated[float, Field(ge=0.05, le=100)]
+LINE_MM = 0.15
+"""Width of the cut along single lines, where none is asked for."""
+
+LEAST_LINES = 4.0
+"""A capital is at least so many lines high."""
+
+LineWidth = Annotated[float, Field(ge=0.02, le=5)]
 
 
 class Lettering(OnFace, BesideDesign):
@@ -26,7 +33,10 @@ class Lettering(OnFace, BesideDesign):
     Attributes
     ----------
     font : str
-        One of the fonts here by its word, or the path of a TTF or OTF file beside the design.
+        One of the fonts here by its word, ``line`` for letters of single lines, or the path of a
+        TTF or OTF file beside the design.
+    line_mm : float, optional
+        Width of the cut along single lines; the tool is round.
     height_mm : float
         Of a capital letter.
     floor : str
@@ -50,6 +60,7 @@ class Lettering(OnFace, BesideDesign):
     floor: Floor = "following"
     repeat: Annotated[int, Field(ge=1, le=100)] = 1
     fit_mm: Annotated[float, Field(gt=0, le=300)] | None = None
+    line_mm: LineWidth | None = None
     mirrored: bool = False
     made: Made | None = None
 
@@ -64,6 +75,36 @@ class Lettering(OnFace, BesideDesign):
             raise told(problem, at=("made",))
         return self
 
+    @model_validator(mode="after")
+    def _line_of_single_lines(self) -> Self:
+        if self.line_mm is None:
+            return self
+        if not self.single_lines:
+            problem = Problem(
+                text="only letters of single lines have a width of their line",
+                value=f"{self.line_mm:g}",
+                allowed=f'font = "{SINGLE_LINE}", or no line_mm',
+            )
+            raise told(problem, at=("line_mm",))
+        if self.line_mm > self.height_mm / LEAST_LINES:
+            problem = Problem(
+                text=f"a line of {self.line_mm:g} mm fills letters {self.height_mm:g} mm high",
+                value=f"{self.line_mm:g}",
+                allowed=f"line_mm = {floor(1000 * self.height_mm / LEAST_LINES) / 1000:g} or less",
+            )
+            raise told(problem, at=("line_mm",))
+        return self
+
+    @property
+    def single_lines(self) -> bool:
+        """Whether its letters are single lines."""
+        return self.font == SINGLE_LINE
+
+    @property
+    def cut_mm(self) -> float:
+        """Width of the cut along single lines."""
+        return self.line_mm or min(LINE_MM, self.height_mm / LEAST_LINES)
+
     @property
     def words(self) -> str:
         """What it is called in a sentence."""
@@ -77,7 +118,7 @@ class Lettering(OnFace, BesideDesign):
     @property
     def own_file(self) -> bool:
         """Whether the font is a file, not one of those here."""
-        return self.font not in LETTERING
+        return self.font not in LETTERING_WORDS
 
 
 class MarkBox(OnFace):
@@ -94,44 +135,18 @@ class MarkBox(OnFace):
         return f"the room for the {self.which} mark"
 
 
-class Motif(CutIn, BesideDesign):
+class Motif(CutIn, Repeated):
     """A drawing of one's own, cut so many times round.
 
     Attributes
     ----------
-    file : str
-        An SVG file beside the design, drawn in mm.
-    height_mm, length_mm : float, optional
-        Its size across or round the ring, one of them; as drawn without.
-    mirrored : str
-        Every second copy ``across`` the width or along the way ``round``.
-    follows : str, optional
-        Name of a part whose wave moves every copy across.
+    line_mm : float, optional
+        Width of the cut along single lines of the drawing; without, they are left out.
     """
 
     kind: Literal["motif"]
-    file: Annotated[str, Field(min_length=1, max_length=300)]
-    count: Annotated[int, Field(ge=1, le=MOST_COPIES)] = 1
-    height_mm: Size | None = None
-    length_mm: Size | None = None
-    mirrored: Literal["no", "across", "round"] = "no"
-    follows: Annotated[str, Field(min_length=1, max_length=60)] | None = None
+    line_mm: LineWidth | None = None
     depth_mm: Depth = 0.2
-
-    @model_validator(mode="after")
-    def _one_size(self) -> Self:
-        if self.height_mm is not None and self.length_mm is not None:
-            problem = Problem(
-                text="a motif has one size: the other follows from its drawing",
-                allowed="height_mm or length_mm",
-            )
-            raise told(problem, at=("length_mm",))
-        return self
-
-    @property
-    def words(self) -> str:
-        """What it is called in a sentence."""
-        return f"the motif {self.file[-40:]}"
 
 
 Figure = AnyPattern | Motif

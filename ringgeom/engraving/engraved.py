@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import cos, sin, tau
+from math import tau
 
 import numpy as np
 
 from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox
 from ringgeom.engraving.face import Face, face
 from ringgeom.engraving.figures import Figures
+from ringgeom.engraving.graved import Line
 from ringgeom.engraving.on_face import CutIn
 from ringgeom.engraving.relief import Relief, beds, removed_mm3
 from ringgeom.engraving.row import Row
@@ -64,10 +65,12 @@ class Engraved:
 
     @property
     def cast_in(self) -> bool:
+        """Whether the castings and waxes have it too."""
         return not isinstance(self.asked, MarkBox) and self.asked.cast_in
 
     @property
     def raised(self) -> bool:
+        """Whether it stands on the face."""
         return isinstance(self.asked, Lettering) and self.asked.raised
 
     @property
@@ -101,6 +104,20 @@ class Engraved:
             return (_written(self.asked, self.copies),)
         assert self.figures is not None
         return _drawn(self.asked, self.figures)
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """Middles of the cuts of what is cut in single lines, on the unrolled face."""
+        if self.figures is not None:
+            return self.figures.lines
+        if self.row is None:
+            return ()
+        assert isinstance(self.asked, Lettering)
+        flip = np.diag([float(reading_way(self.asked, self.face)), 1.0])
+        shifts = [(self.face.radius_mm * a, self.asked.centre_mm) for a in turns(self.asked)]
+        return tuple(
+            tuple(s.moved(flip, shift) for s in one) for shift in shifts for one in self.row.lines
+        )
 
     @cached_property
     def boxes_mm(self) -> tuple[Box, ...]:
@@ -152,6 +169,7 @@ class Engraved:
 
     @property
     def removed_mm3(self) -> float:
+        """Metal that it takes in all [mm^3]; less than nothing where it stands on the face."""
         return sum(volume for _, volume in self.removed)
 
 
@@ -273,9 +291,3 @@ def _box(asked: MarkBox, side: Face) -> Shape:
     ]
     loop: Loop = tuple(line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True))
     return Shape((loop,))
-
-
-def on_ring(side: Face, x_mm: float, z_mm: float, r_mm: float) -> tuple[float, float, float]:
-    """A point of the unrolled face in space [mm]."""
-    angle = x_mm / side.radius_mm
-    return r_mm * cos(angle), r_mm * sin(angle), z_mm

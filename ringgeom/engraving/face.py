@@ -18,13 +18,24 @@ import numpy as np
 from ringgeom.engraving.on_face import Side
 from ringgeom.form.curve import Array, Curve
 from ringgeom.form.pieces import Piece, parting, regions_of
+from ringgeom.form.quadrature import fastest
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Cell, Owner, Section
+from ringgeom.form.turned import Turned
 
 WAVES_SEEN = 64
 """Places looked at in every wave."""
 
 NOTHING_MM = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """Where the metal of a strip ends below the face, from one z to another [mm]."""
+
+    low_mm: float
+    high_mm: float
+    curve: Curve
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,8 +48,8 @@ class Strip:
         Of the metal there; a gap is open to the face.
     region : int
         Which of the owner's regions in the section it is.
-    wall_mm : Array
-        Thickness of that metal below the face, at places across the strip.
+    floors : tuple of Floor
+        Where that metal ends below the face; they overlap where what lies below waves.
     """
 
     low_mm: float
@@ -46,19 +57,26 @@ class Strip:
     owner: Owner
     region: int
     curve: Curve
-    floor: Curve
+    floors: tuple[Floor, ...]
 
     @property
     def metal(self) -> bool:
+        """Whether there is metal here, and no gap."""
         return self.owner.kind in ("part", "body")
 
     def key(self) -> tuple[object, ...]:
+        """What makes it this strip and no other, whatever its width."""
         return (self.owner, self.region, self.curve.key)
 
     def wall_mm(self, low_mm: float, high_mm: float) -> float:
         """Least thickness of this metal below the face between two z [mm]."""
-        z = np.linspace(max(low_mm, self.low_mm), min(high_mm, self.high_mm), 33)
-        return float(np.abs(self.curve.r(z) - self.floor.r(z)).min())
+        low, high = max(low_mm, self.low_mm), min(high_mm, self.high_mm)
+        found = np.inf
+        for floor in self.floors:
+            if min(high, floor.high_mm) >= max(low, floor.low_mm):
+                z = np.linspace(max(low, floor.low_mm), min(high, floor.high_mm), 33)
+                found = min(found, float(np.abs(self.curve.r(z) - floor.curve.r(z)).min()))
+        return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +104,8 @@ class Face:
 
     @property
     def half_mm(self) -> float:
-        return self.ring.form.width_mm / 2
+        """Half the width where the band is narrowest [mm]."""
+        return self.ring.form.least_half_mm
 
     @property
     def edge_mm(self) -> float:
@@ -147,9 +166,10 @@ def face(ring: Ring, side: Side, *, with_stock: bool = False) -> Face:
 def _face(ring: Ring, side: Side, with_stock: bool) -> Face:
     band = ring.form.band
     angles = np.zeros(1)
-    if ring.waves:
-        fastest = max(wave.count for wave in ring.waves)
-        angles = np.linspace(0.0, 2 * pi, WAVES_SEEN * fastest, endpoint=False)
+    if ring.turns:
+        angles = np.linspace(0.0, 2 * pi, WAVES_SEEN * fastest(ring), endpoint=False)
+    if ring.form.taper is not None:
+        angles = np.sort(np.concatenate([angles, ring.form.taper.angles]))
     groups = ring.sections(angles, with_stock=with_stock)
     strips = _strips(groups[0][1], side)
     for _, section in groups[1:]:
@@ -165,7 +185,7 @@ def _face(ring: Ring, side: Side, with_stock: bool) -> Face:
 
 def _strips(section: Section, side: Side) -> list[Strip]:
     """Strips of a section, each as narrow as it becomes at any of its angles."""
-    runs: list[tuple[Strip, Array]] = []
+    runs: list[tuple[Strip, int]] = []
     for column, numbers in enumerate(section.columns):
         index = _outermost(section, column, numbers, side)
         if index is None:
@@ -176,21 +196,28 @@ def _strips(section: Section, side: Side) -> list[Strip]:
         regions = regions_of(section, owner.metal)
         region = next((k for k, held in enumerate(regions) if index in held), -1)
         low, high = section.cuts[column], section.cuts[column + 1]
+        shown, floor = section.curve(chain, column), section.curve(under, column)
+        if isinstance(shown, Turned):
+            if not shown.steady:
+                continue
+            shown = shown.each[0]
+        if isinstance(floor, Turned):
+            floor = floor.nearest(shown.at(section.middle(column), 0))
         strip = Strip(
             low_mm=float(low.max()),
             high_mm=float(high.min()),
             owner=owner,
             region=region,
-            curve=section.curve(chain, column),
-            floor=section.curve(under, column),
+            curve=shown,
+            floors=(Floor(float(low.min()), float(high.max()), floor),),
         )
         if runs:
-            before, start = runs[-1]
-            same = before.key() == strip.key() and before.floor.key == strip.floor.key
-            if same and before.high_mm >= float(low.min()) - NOTHING_MM:
-                runs[-1] = replace(before, high_mm=strip.high_mm), start
+            before, last = runs[-1]
+            if last == column - 1 and before.key() == strip.key():
+                floors = before.floors + strip.floors
+                runs[-1] = replace(before, high_mm=strip.high_mm, floors=floors), column
                 continue
-        runs.append((strip, low))
+        runs.append((strip, column))
     return [strip for strip, _ in runs if strip.high_mm - strip.low_mm > NOTHING_MM]
 
 
@@ -216,5 +243,6 @@ def _common(ours: list[Strip], others: list[Strip]) -> list[Strip]:
             low, high = max(one.low_mm, other.low_mm), min(one.high_mm, other.high_mm)
             same = one.owner == other.owner and one.curve.key == other.curve.key
             if same and high - low > NOTHING_MM:
-                found.append(replace(one, low_mm=low, high_mm=high))
+                floors = one.floors + other.floors
+                found.append(replace(one, low_mm=low, high_mm=high, floors=floors))
     return found

@@ -154,7 +154,10 @@ def _thinnest(
     beyond = np.hypot(*(every[nearest] - middle).T) - radius
     fits = (far <= spacing_mm) & (radius > 4 * spacing_mm) & (radius < 0.5 * WIDEST_MM)
     fits &= beyond <= spacing_mm**2 / (4 * radius)
-    opposed = (np.isfinite(seen) & (seen <= OPPOSED)) | fits
+    opposed = np.isfinite(seen) & (seen <= OPPOSED)
+    # a disc that a corner stopped short of the far side is as much smaller than what is there
+    thick = 2 * radius + np.where(fits & ~opposed, np.maximum(beyond, 0.0), 0.0)
+    opposed |= fits
     # a square is as thick as the largest disc in it, which touches no two opposed places
     largest = np.full(run_of[-1] + 1, 0.0)
     np.maximum.at(largest, run_of, radius)
@@ -163,7 +166,7 @@ def _thinnest(
     opposed |= without[run_of] & (radius == largest[run_of]) & (radius < 0.5 * WIDEST_MM)
     if not opposed.any():
         return None
-    which = np.flatnonzero(opposed)[np.argmin(radius[opposed])]
+    which = np.flatnonzero(opposed)[np.argmin(thick[opposed])]
     x, y = middle[which].tolist()
-    thick = 2 * float(radius[which])
-    return Thin(mm=thick, at_mm=(x, y), over_mm=min(thick, spacing_mm**2 / (4 * thick)))
+    mm = float(thick[which])
+    return Thin(mm=mm, at_mm=(x, y), over_mm=min(mm, spacing_mm**2 / (4 * mm)))

@@ -6,7 +6,7 @@ as long as these stay, it is kept.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from math import degrees
 from pathlib import Path
@@ -14,13 +14,17 @@ from pathlib import Path
 import numpy as np
 
 from ringgeom.engraving.asked import Figure, Motif
+from ringgeom.engraving.combined import united
 from ringgeom.engraving.flat import extent_mm
+from ringgeom.engraving.graved import Line, graved
 from ringgeom.engraving.laid_out import Repeat, laid_out
 from ringgeom.engraving.patterns.pattern import Asking, Cut
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.svg import Drawn, read_drawing
 from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import InputError, Problem, ShapeError
+from ringgeom.form.curve import Array
+from ringgeom.form.repeated import Repeated
 from ringgeom.form.wave import Wave
 
 KINDS = (".svg",)
@@ -42,6 +46,10 @@ class Figures:
         Of one copy of a motif; of the stretch from repeat to repeat, and of all, for a pattern.
     wraps : bool
         Whether it runs all round, opened at a seam only to be drawn flat.
+    filled : tuple of Shape
+        What of a motif is cut away as it is filled; all of `cuts` where it has no single lines.
+    lines : tuple of Line
+        Middles of the cuts along its single lines.
     apart_mm : float or None
         Least distance between copies of a motif; 0 where they touch or overlap.
     notes : tuple of str
@@ -56,6 +64,8 @@ class Figures:
     round_mm: float
     wraps: bool
     exact: bool
+    filled: tuple[Shape, ...]
+    lines: tuple[Line, ...] = ()
     apart_mm: float | None
     notes: tuple[str, ...]
 
@@ -69,6 +79,7 @@ class Figures:
 
     @cached_property
     def area_mm2(self) -> float:
+        """All that is cut, laid flat [mm^2]."""
         return sum(cut.shape.area_mm2 for cut in self.cuts)
 
 
@@ -91,8 +102,7 @@ def figures(asked: Figure, face: Unrolled, *, out: int, wave: Wave | None = None
     """
     try:
         if isinstance(asked, Motif):
-            drawing = _drawing(asked)
-            return _motif(asked, drawing, face, out, wave)
+            return _motif(asked, drawing_of(asked), face, out, wave)
         return _pattern(asked, face)
     except ShapeError as error:
         raise InputError(Problem(text=str(error), file=_file(asked))) from None
@@ -102,26 +112,32 @@ def _file(asked: Figure) -> str:
     return Path(asked.file).name[:60] if isinstance(asked, Motif) else ""
 
 
-def _drawing(asked: Motif) -> Drawn:
-    """The drawing of a motif, read once as long as its file stays as it is."""
+def drawing_of(asked: Repeated) -> Drawn:
+    """The drawing of a motif, read once as long as its file stays as it is.
+
+    Raises
+    ------
+    InputError
+        It cannot be read.
+    """
     path = Path(asked.file)
     if path.suffix.lower() not in KINDS:
         raise InputError(
-            Problem(text=f'"{asked.file[:60]}" is no drawing', allowed="the path of an SVG file")
+            Problem(text=f'"{asked.file[:60]}" is not a drawing', allowed="the path of an SVG file")
         )
     if asked.folder is None:
         raise InputError(
             Problem(
-                text=f'the drawing "{asked.file[:60]}" is a file: files are read by the commands '
-                "only, with the design saved beside them",
-                allowed='the commands, or kind = "pattern", which needs no file',
+                text=f'the drawing "{asked.file[:60]}" is a file: from elsewhere than beside the '
+                "design it is read by the commands only",
+                allowed="a file beside the saved design, by its plain name",
             )
         )
     path = asked.folder / path
     try:
         if not path.is_file():
             raise InputError(
-                Problem(text=f"there is no drawing {path}", allowed="a file beside the design")
+                Problem(text=f"there is not a drawing {path}", allowed="a file beside the design")
             )
         changed = path.stat().st_mtime_ns
     except (OSError, ValueError) as error:
@@ -137,24 +153,55 @@ def _read(path: Path, changed: int) -> Drawn:
     return read_drawing(path)
 
 
-@lru_cache(maxsize=32)
-def _motif(asked: Motif, drawing: Drawn, face: Unrolled, out: int, wave: Wave | None) -> Figures:
-    repeat = Repeat(
+def repeat_of(asked: Repeated, wave: Wave | None, *, centre_mm: float, angle: float) -> Repeat:
+    """How a motif goes round, the middle of its first copy at an angle [rad]."""
+    return Repeat(
         count=asked.count,
         height_mm=asked.height_mm,
         length_mm=asked.length_mm,
         mirrored=asked.mirrored,
-        start_deg=degrees(asked.angle),
-        centre_mm=asked.centre_mm,
+        start_deg=degrees(angle),
+        centre_mm=centre_mm,
         wave=wave,
     )
-    if not drawing.shape.loops:
-        raise ShapeError("it holds no filled shape to cut; single lines are not cut as a motif")
-    found = laid_out(drawing.shape.mapped(np.diag([float(out), 1.0])), repeat, face)
-    parts = (found.shape,) if found.apart_mm == 0 and asked.count > 1 else found.copies
-    notes = [*drawing.notes, *found.notes]
-    if drawing.lines:
-        notes.append("single lines of the drawing are left out: only filled shapes are cut")
+
+
+@lru_cache(maxsize=32)
+def _motif(asked: Motif, drawing: Drawn, face: Unrolled, out: int, wave: Wave | None) -> Figures:
+    flip = np.diag([float(out), 1.0])
+    filled, lines = drawing.shape.mapped(flip), _mapped(drawing.lines, flip, (0.0, 0.0))
+    notes = list(drawing.notes)
+    if asked.line_mm is None:
+        if lines and filled.loops:
+            notes.append(
+                "single lines of the drawing are left out: with line_mm, the width of their cut, "
+                "they are cut too"
+            )
+        lines = ()
+    if not filled.loops and not lines:
+        raise ShapeError(
+            "it holds no filled shape to cut; for its single lines give line_mm, the width of the "
+            "cut"
+        )
+    exact = drawing.exact
+    motif, height, length = filled, asked.height_mm, asked.length_mm
+    if lines:
+        # the width of a cut stays when the drawing is made larger
+        assert asked.line_mm is not None
+        scale = _scale(asked, Shape((*filled.loops, *lines))) * np.eye(2)
+        filled, lines = filled.mapped(scale), _mapped(lines, scale, (0.0, 0.0))
+        whole = united([filled, graved(lines, asked.line_mm)])
+        motif, exact = whole.shape, exact and whole.exact
+        height = length = None
+    repeat = repeat_of(asked, wave, centre_mm=asked.centre_mm, angle=asked.angle)
+    repeat = replace(repeat, height_mm=height, length_mm=length)
+    found = laid_out(motif, repeat, face)
+    meet = found.apart_mm == 0 and asked.count > 1
+    parts = (found.shape,) if meet else found.copies
+    away: tuple[Shape, ...] = parts
+    if lines:
+        away = tuple(place.put(filled) for place in found.places if filled.loops)
+        away = (united(away).shape,) if meet and away else away
     return Figures(
         cuts=tuple(Cut(shape=shape, depth_mm=asked.depth_mm) for shape in parts),
         single=found.copies[0],
@@ -163,10 +210,29 @@ def _motif(asked: Motif, drawing: Drawn, face: Unrolled, out: int, wave: Wave | 
         height_mm=found.height_mm,
         round_mm=face.round_mm,
         wraps=found.wraps,
-        exact=found.exact and drawing.exact,
+        exact=found.exact and exact,
+        filled=away,
+        lines=tuple(
+            one for place in found.places for one in _mapped(lines, place.matrix, place.shift_mm)
+        ),
         apart_mm=found.apart_mm if asked.count > 1 else None,
-        notes=tuple(notes),
+        notes=(*notes, *found.notes),
     )
+
+
+def _mapped(lines: tuple[Line, ...], matrix: Array, shift: tuple[float, float]) -> tuple[Line, ...]:
+    return tuple(tuple(stroke.moved(matrix, shift) for stroke in one) for one in lines)
+
+
+def _scale(asked: Motif, drawn: Shape) -> float:
+    """By how much a drawing is made larger; of single lines their middles are measured."""
+    x0, x1, y0, y1 = extent_mm(drawn)
+    for size, have in ((asked.height_mm, y1 - y0), (asked.length_mm, x1 - x0)):
+        if size is not None:
+            if have <= 0:
+                raise ShapeError("its lines have no extent that way; give the other size")
+            return size / have
+    return 1.0
 
 
 @lru_cache(maxsize=32)
@@ -205,6 +271,7 @@ def _pattern(asked: Asking, face: Unrolled) -> Figures:
         round_mm=face.round_mm,
         wraps=found.wraps,
         exact=found.exact,
+        filled=tuple(cut.shape for cut in cuts),
         apart_mm=None,
         notes=found.notes,
     )

@@ -14,11 +14,15 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
+from ringgeom.engraving.alphabet import CAPITAL
 from ringgeom.engraving.asked import Lettering
+from ringgeom.engraving.graved import Line, graved
 from ringgeom.engraving.shape import Loop, Shape
+from ringgeom.engraving.single_line import lacking, set_lines
 from ringgeom.engraving.typeface import Typeface, typeface
 from ringgeom.engraving.united import turned, united
 from ringgeom.errors import InputError, Problem
+from ringgeom.fonts import SINGLE_LINE
 
 JOINERS = "\u200c\u200d"
 
@@ -44,12 +48,15 @@ class Row:
         Ink from the first to the last letter, as the font sets it and as it is spaced.
     flattened : int
         Shapes that overlapped and were united; within 0.1 micrometres of the font's.
+    lines : tuple of Line
+        Middles of the cuts, for letters of single lines.
     """
 
     shapes: tuple[Shape, ...]
     natural_mm: float
     length_mm: float
     flattened: int
+    lines: tuple[Line, ...] = ()
 
     @cached_property
     def bounds_mm(self) -> tuple[float, float, float, float]:
@@ -68,6 +75,8 @@ def row(asked: Lettering) -> Row:
         The font cannot be read or lacks letters, or the text cannot be set.
     """
     _plain(asked.text)
+    if asked.single_lines:
+        return _lined(asked.text, asked.height_mm, asked.fit_mm, asked.cut_mm)
     face = typeface(asked.font, asked.folder)
     return _set(face, asked.text, asked.height_mm, asked.fit_mm)
 
@@ -78,14 +87,7 @@ def _set(face: Typeface, text: str, height_mm: float, fit_mm: float | None) -> R
     set_glyphs = face.glyphs(text)
     outlines = {glyph: face.outline(glyph) for glyph, *_ in set_glyphs}
     _complete(text, face, set_glyphs, outlines)
-    strokes = sum(len(loop) for glyph, *_ in set_glyphs for loop in outlines[glyph])
-    if strokes > MOST_STROKES:
-        raise InputError(
-            Problem(
-                text=f"the text is drawn with {strokes:,} strokes",
-                allowed=f"{MOST_STROKES:,} at most: a shorter text, or a plainer font",
-            )
-        )
+    _few(sum(len(loop) for glyph, *_ in set_glyphs for loop in outlines[glyph]))
     scale = height_mm / _capital(face, list(outlines.values()))
     starts = [(glyph, cluster, x, y) for glyph, cluster, x, y, _ in set_glyphs]
     ink = [
@@ -117,11 +119,53 @@ def _set(face: Typeface, text: str, height_mm: float, fit_mm: float | None) -> R
             Problem(
                 text=f"letters of the font {face.name[:60]} are lines without a width: what they "
                 "take is not known",
-                allowed="a font whose letters have an outline",
+                allowed=f'a font whose letters have an outline, or font = "{SINGLE_LINE}"',
             )
         )
     found = united(shapes)
     return Row(shapes=found.shapes, natural_mm=natural, length_mm=length, flattened=found.flattened)
+
+
+@lru_cache(maxsize=64)
+def _lined(text: str, height_mm: float, fit_mm: float | None, line_mm: float) -> Row:
+    """A text in single lines; its capitals are `height_mm` high with the width of the cut."""
+    if missing := lacking(text):
+        raise InputError(_lacks("alphabet of single lines", missing))
+    letters = set_lines(text)
+    scale = (height_mm - line_mm) / CAPITAL
+    ends = [
+        letter.x + float(stroke.points[:, 0].min() if low else stroke.points[:, 0].max())
+        for low in (True, False)
+        for letter in (letters[0], letters[-1])
+        for one in letter.glyph.lines
+        for stroke in one
+    ]
+    left, natural = min(ends), (max(ends) - min(ends)) * scale + line_mm
+    spread = 0.0
+    if fit_mm is not None:
+        spread = _spread(height_mm, fit_mm, natural, [letter.cluster for letter in letters])
+    length = natural + spread * (len(letters) - 1)
+    drawn = []
+    for number, letter in enumerate(letters):
+        x = (letter.x - left) * scale + spread * number - (length - line_mm) / 2
+        shift = x, -scale * CAPITAL / 2
+        drawn.append(
+            [tuple(s.moved(scale * np.eye(2), shift) for s in one) for one in letter.glyph.lines]
+        )
+    shapes = []
+    strokes = 0
+    for lines in drawn:
+        shapes.append(graved(lines, line_mm))
+        strokes += sum(len(loop) for loop in shapes[-1].loops)
+        _few(strokes)
+    found = united(shapes)
+    return Row(
+        shapes=found.shapes,
+        natural_mm=natural,
+        length_mm=length,
+        flattened=found.flattened,
+        lines=tuple(one for lines in drawn for one in lines),
+    )
 
 
 def _plain(text: str) -> None:
@@ -149,6 +193,17 @@ def _plain(text: str) -> None:
         )
 
 
+def _few(strokes: int) -> None:
+    """Refuse what takes too long."""
+    if strokes > MOST_STROKES:
+        raise InputError(
+            Problem(
+                text=f"the text is drawn with {strokes:,} strokes",
+                allowed=f"{MOST_STROKES:,} at most: a shorter text, or a plainer font",
+            )
+        )
+
+
 def _complete(
     text: str,
     face: Typeface,
@@ -157,20 +212,22 @@ def _complete(
 ) -> None:
     """Refuse letters that the font does not have, or has no outline of."""
     drawn = {cluster for glyph, cluster, *_ in glyphs if glyph and outlines[glyph]}
-    lacking = []
+    missing = []
     for glyph, cluster, *_ in glyphs:
         letter = text[cluster]
         seen = not letter.isspace() and unicodedata.category(letter) not in ("Cf", "Mn")
         if glyph == 0 or (seen and cluster not in drawn):
-            lacking.append(letter)
-    if lacking:
-        names = ", ".join(
-            f"{c} (U+{ord(c):04X} {unicodedata.name(c, '')})".replace(" )", ")")
-            for c in dict.fromkeys(lacking)
-        )
-        raise InputError(
-            Problem(text=f"the font {face.name[:60]} lacks {names}", allowed="another font or text")
-        )
+            missing.append(letter)
+    if missing:
+        raise InputError(_lacks(f"font {face.name[:60]}", missing))
+
+
+def _lacks(what: str, letters: list[str]) -> Problem:
+    names = ", ".join(
+        f"{c} (" + ", ".join(f"U+{ord(s):04X} {unicodedata.name(s, '')}".strip() for s in c) + ")"
+        for c in dict.fromkeys(letters)
+    )
+    return Problem(text=f"the {what} lacks {names}", allowed="another font or text")
 
 
 def _capital(face: Typeface, drawn: list[tuple[Loop, ...]]) -> float:

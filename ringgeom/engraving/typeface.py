@@ -16,7 +16,7 @@ import numpy as np
 from ringgeom.engraving.shape import Loop
 from ringgeom.engraving.stroke import Stroke, line
 from ringgeom.errors import InputError, Problem
-from ringgeom.fonts import LETTERING, font_path
+from ringgeom.fonts import LETTERING, LETTERING_WORDS, font_path
 
 if TYPE_CHECKING:
     import uharfbuzz as hb
@@ -96,7 +96,7 @@ def typeface(word: str, folder: Path | None) -> Typeface:
     """
     if word in LETTERING:
         return _shipped(word)
-    words = ", ".join(LETTERING)
+    words = ", ".join(LETTERING_WORDS)
     path = Path(word)
     if path.suffix.lower() not in KINDS:
         raise InputError(
@@ -149,7 +149,7 @@ def _opened(data: bytes, word: str) -> Typeface:
     # an unreadable file is an empty face
     if face.glyph_count < 1 or not face.unicodes or not 16 <= face.upem <= 16384:
         raise InputError(
-            Problem(text=f"{word[:60]} is no font that can be read", allowed="a TTF or OTF file")
+            Problem(text=f"{word[:60]} is not a font that can be read", allowed="a TTF or OTF file")
         )
     font = hb.Font(face)
     found = Typeface(name=word, font=font, capital=0.0)

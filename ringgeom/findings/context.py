@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -13,14 +13,16 @@ from ringgeom.design import Design
 from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox, Motif
 from ringgeom.errors import InputError, Problem, ShapeError
 from ringgeom.finger import FingerSize, MadeSize
+from ringgeom.form.clock import clock_words
 from ringgeom.form.contacts import Contact
 from ringgeom.form.curve import Arc, Array, Whole
 from ringgeom.form.frame import LEAST_EDGE_MM
 from ringgeom.form.pieces import Piece
-from ringgeom.form.places import AnyPlace, Band, Liner, Segments
+from ringgeom.form.places import AnyPlace, Band, Liner, MotifInlay, Segments
 from ringgeom.form.profiles import Form, Misfit
-from ringgeom.form.quadrature import full_turn, kinks
-from ringgeom.form.ring import Ring, RingForm, ring
+from ringgeom.form.quadrature import fastest, full_turn, kinks
+from ringgeom.form.ring import Ring, ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import BODY, Owner, Section
 from ringgeom.form.volume import Volume
 from ringgeom.form.wave import Wave
@@ -38,6 +40,9 @@ from ringgeom.shop import Shop
 if TYPE_CHECKING:
     # a plain ring is weighed without any of this
     from ringgeom.engraving.engraved import Engraved, Set
+    from ringgeom.engraving.inset import Inset
+    from ringgeom.engraving.pockets import Pockets
+    from ringgeom.engraving.unrolled import Unrolled
 
 Groups = tuple[tuple[Whole, Section], ...]
 
@@ -56,12 +61,28 @@ class Asking:
 
     @property
     def band(self) -> Band:
+        """The radii of the band asked for."""
         return self.form.band
 
     def places(self) -> Iterator[tuple[tuple[str | int, ...], AnyPlace]]:
         """Every place with its key in the design file."""
         for number, place in enumerate(self.design.parts):
             yield ("part", number), place
+
+    def stations(self) -> Iterator[tuple[str, Asking]]:
+        """At every station of a taper the ring as it would be if it were so all round."""
+        taper = self.form.taper
+        for angle in taper.angles if taper is not None else ():
+            form = self.form.at(angle)
+            if (form.width_mm, form.thickness_mm) == (self.form.width_mm, self.form.thickness_mm):
+                continue
+            share = form.share(self.form)
+            measures = {name: getattr(form, name) for name in ("width_mm", "thickness_mm")}
+            faces = {"outside": form.outside, "inside": form.inside}
+            ring = self.design.ring.model_copy(update={**measures, **faces, "taper": ()})
+            parts = tuple(place.shared(share) for place in self.design.parts)
+            design = self.design.model_copy(update={"ring": ring, "parts": parts, "engravings": ()})
+            yield clock_words(angle), replace(self, form=form, design=design)
 
     @cached_property
     def empty_ring(self) -> Ring | None:
@@ -81,23 +102,47 @@ class Asking:
     def _set(self, one: AnyEngraving) -> Set | InputError | None:
         from ringgeom.engraving.figures import figures
         from ringgeom.engraving.row import row
-        from ringgeom.engraving.unrolled import Unrolled
 
         try:
             if isinstance(one, MarkBox):
                 return None
             if isinstance(one, Lettering):
                 return row(one)
-            half = self.form.width_mm / 2
-            half -= self.form.edge_mm if self.form.edge_mm >= LEAST_EDGE_MM else 0.0
-            radius = self.band.crest_mm if one.on == "outside" else self.band.bore_mm
-            face = Unrolled(round_mm=2 * np.pi * radius, low_mm=-half, high_mm=half)
             wave = None
             if isinstance(one, Motif) and one.follows is not None:
                 wave = wave_of(self.design, one.follows)
-            return figures(one, face, out=1 if one.on == "outside" else -1, wave=wave)
+            return figures(
+                one, self._unrolled(one.on), out=1 if one.on == "outside" else -1, wave=wave
+            )
         except InputError as error:
             return error
+
+    @cached_property
+    def cut_out(self) -> tuple[tuple[tuple[str | int, ...], MotifInlay, Pockets | InputError], ...]:
+        """Every motif inlay with its key, and its pockets as they are drawn, or why not."""
+        return tuple(
+            (key, place, self._cut_out(place))
+            for key, place in self.places()
+            if isinstance(place, MotifInlay)
+        )
+
+    def _cut_out(self, place: MotifInlay) -> Pockets | InputError:
+        from ringgeom.engraving.pockets import pockets
+
+        try:
+            wave = None if place.follows is None else wave_of(self.design, place.follows)
+            return pockets(place, self._unrolled("outside"), wave)
+        except InputError as error:
+            return error
+
+    def _unrolled(self, side: str) -> Unrolled:
+        """A face without the rounding of its edges."""
+        from ringgeom.engraving.unrolled import Unrolled
+
+        half = self.form.least_half_mm
+        half -= self.form.edge_mm if self.form.edge_mm >= LEAST_EDGE_MM else 0.0
+        radius = self.band.crest_mm if side == "outside" else self.band.bore_mm
+        return Unrolled(round_mm=2 * np.pi * radius, low_mm=-half, high_mm=half)
 
     @cached_property
     def rises_mm(self) -> tuple[float, float]:
@@ -146,6 +191,7 @@ class Formed:
     volumes: Mapping[Piece, Volume]
     parts: tuple[Finished, ...]
     engraved: tuple[Engraved, ...] = ()
+    insets: tuple[Inset, ...] = ()
 
     @cached_property
     def groups(self) -> Groups:
@@ -210,7 +256,7 @@ def wave_of(design: Design, name: str) -> Wave:
     waves = {
         part.name: part.wave.wave()
         for part in design.parts
-        if not isinstance(part, Liner | Segments) and part.wave is not None
+        if not isinstance(part, Liner | Segments | MotifInlay) and part.wave is not None
     }
     wave = waves.get(name)
     if wave is None:
@@ -218,7 +264,7 @@ def wave_of(design: Design, name: str) -> Wave:
         raise InputError(
             Problem(
                 text=f'no part named "{name}" has a wave to follow',
-                allowed=names or "no follows: no part of this ring waves",
+                allowed=names or "leave follows out: no part of this ring waves",
             )
         )
     return wave
@@ -229,10 +275,12 @@ def turn_angles(ring: Ring) -> Array:
 
     Where no boundaries cross, those of the volumes: one stretch of those that are alike.
     """
-    if not ring.waves:
+    if not ring.turns:
         return np.zeros(1)
     crossings = kinks(ring, with_stock=False)
+    if ring.form.taper is not None and not ring.waves:
+        some = full_turn(ring, crossings)[0]
+        return np.sort(np.concatenate([some, ring.form.taper.angles]))
     if not crossings.size:
         return full_turn(ring, crossings)[0]
-    fastest = max(wave.count for wave in ring.waves)
-    return np.linspace(0.0, 2 * np.pi, 64 * fastest, endpoint=False)
+    return np.linspace(0.0, 2 * np.pi, 64 * fastest(ring), endpoint=False)

@@ -28,6 +28,16 @@ class Finding:
     unit: str = ""
     key: Keys = ()
 
+    def cells(self) -> dict[str, str]:
+        """Its row in a notebook."""
+        return {
+            "level": self.level,
+            "finding": self.code,
+            "part": self.part or "",
+            "what": self.text,
+            "way out": self.fix,
+        }
+
 
 Context = TypeVar("Context")
 Rule = Callable[[Context], Iterator[Finding]]
@@ -37,6 +47,7 @@ class Rules(list[Rule[Context]]):
     """A table of rules over one context; a rule is added by decorating it."""
 
     def add(self, rule: Rule[Context]) -> Rule[Context]:
+        """Take a rule in; used as a decorator."""
         self.append(rule)
         return rule
 
@@ -47,7 +58,7 @@ class Rules(list[Rule[Context]]):
 
 
 def at_limits(value: float, *, warn: float, stop: float) -> Level | None:
-    """Level of a value that ought to be large."""
+    """Level of a value that ought to be large; all three in one unit."""
     if value < stop - 1e-9:
         return "stop"
     return "warn" if value < warn - 1e-9 else None

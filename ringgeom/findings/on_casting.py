@@ -17,6 +17,7 @@ USUAL_SHRINKS = (0.5, 3.0)
 
 @RULES.add
 def shrink_unknown(laid: Laid) -> Iterator[Finding]:
+    """Of every alloy that is cast by a shrink that is no more than common practice."""
     told: set[str] = set()
     for part in laid.parts:
         metal = part.alloy.recipe.precious
@@ -28,7 +29,7 @@ def shrink_unknown(laid: Laid) -> Iterator[Finding]:
                 part=part.name,
                 value=part.scale.cast_percent,
                 unit="%",
-                text=f"no trustworthy shrink is known for cast {metal}: "
+                text=f"no reliable shrink is known for cast {metal}: "
                 f"{part.scale.cast_percent:g} % was taken for {part.alloy.name}",
                 fix=f"ask your caster and set [shrink] {metal} in the shop file",
                 key=laid.key_of(part.place),
@@ -79,6 +80,7 @@ def shop_names_unused(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def sprue_is_oval(laid: Laid) -> Iterator[Finding]:
+    """Where a round sprue is wider than the face it stands on."""
     for part in laid.parts:
         sprue = laid.sprues[part.name]
         if sprue.is_oval:
@@ -115,8 +117,8 @@ def sprue_freezes_first(laid: Laid) -> Iterator[Finding]:
                 value=sprue.modulus_mm,
                 limit=sprue.casting_modulus_mm,
                 unit="mm",
-                text=f"the sprue of {part.name} is liquid {sprue.freezes_later:.2f} times as long "
-                f"as the part: there is only {sprue.stand.width_mm:.2f} mm to stand on, and it "
+                text=f"the sprue of {part.name} stays liquid {sprue.freezes_later:.2f} times as "
+                f"long as the part: it has only {sprue.stand.width_mm:.2f} mm to stand on, and "
                 "freezes before what it feeds",
                 fix="feed it round from the edge face, or with more sprues ([casting] sprue_count)",
                 key=laid.key_of(part.place),
@@ -125,6 +127,7 @@ def sprue_freezes_first(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def button_raised(laid: Laid) -> Iterator[Finding]:
+    """Where the least button counts and not the share of the castings."""
     raised = {c.alloy.name: c.flask for c in laid.castings if c.flask.button_by == "floor"}
     if raised:
         parts_g = max(flask.parts_g for flask in raised.values())

@@ -35,6 +35,9 @@ def over_a_wave(formed: Formed) -> Iterator[Finding]:
             continue
         low, high = waved[0]
         struck = not one.carved
+        if formed.ring.form.taper is not None:
+            yield _tapers(formed, one, high - low)
+            continue
         strips = one.face.between(low - one.face.half_mm, high + one.face.half_mm)
         widest = max((s for s in strips if s.metal), key=lambda s: s.high_mm - s.low_mm)
         yield Finding(
@@ -43,11 +46,30 @@ def over_a_wave(formed: Formed) -> Iterator[Finding]:
             value=high - low,
             limit=widest.high_mm - widest.low_mm,
             unit="mm",
-            text=f"{one.words} lies where a boundary waves through it",
+            text=f"{one.words} lies across a waving boundary",
             fix=f"on {_name(formed, widest.owner)}, whole from {widest.low_mm:.2f} to "
             f"{widest.high_mm:.2f} mm, or on the other face",
             key=_key(one, "centre_mm"),
         )
+
+
+def _tapers(formed: Formed, one: Engraved, tall_mm: float) -> Finding:
+    """What lies where the face itself, or the part that it shows, changes round the ring."""
+    strips = [strip for strip in one.face.strips if strip.metal]
+    widest = max(strips, key=lambda s: s.high_mm - s.low_mm, default=None)
+    return Finding(
+        code="letters-over-taper",
+        level="stop" if one.carved else "warn",
+        value=tall_mm,
+        limit=0.0 if widest is None else widest.high_mm - widest.low_mm,
+        unit="mm",
+        text=f"{one.words} lies where the face tapers: its shapes are drawn for a cylinder",
+        fix="in a flat bore, or on an outside that keeps its thickness"
+        if widest is None
+        else f"on {_name(formed, widest.owner)}, even from {widest.low_mm:.2f} to "
+        f"{widest.high_mm:.2f} mm",
+        key=_key(one, "centre_mm"),
+    )
 
 
 @RULES.add
@@ -84,7 +106,7 @@ def thin_under_letters(formed: Formed) -> Iterator[Finding]:
                 value=left,
                 limit=limit,
                 unit="mm",
-                text=f"{max(left, 0.0):.2f} mm of {_name(formed, owner)} are left under "
+                text=f"{max(left, 0.0):.2f} mm of {_name(formed, owner)} is left under "
                 f"{one.words}{also}"
                 if left > 0
                 else f"{one.words} goes through {_name(formed, owner)}{also}: it is "
@@ -105,7 +127,7 @@ def over_a_joint(formed: Formed) -> Iterator[Finding]:
         raised = one.raised
         names = " and ".join(dict.fromkeys(_name(formed, o) for o in owners))
         where = f"the joint of {names}" if across else f"a joint round the ring in {names}"
-        shared = "" if not one.carved else "; what each part loses is shared out exactly"
+        shared = "" if not one.carved else "; what each part loses is counted exactly"
         yield Finding(
             code="letters-over-joint",
             level="stop" if raised else "warn",
@@ -135,10 +157,10 @@ def flat_floor_fades(formed: Formed) -> Iterator[Finding]:
             value=least,
             limit=0.0,
             unit="mm",
-            text=f"the flat floor of {one.words} comes out of the face within "
+            text=f"the flat floor of {one.words} runs out of the face within "
             + ("the letters" if isinstance(one.asked, Lettering) else "its figures")
             if not one.raised
-            else f"the face rises over the flat top of {one.words} within the letters",
+            else f"the face rises above the flat top of {one.words} within the letters",
             fix=f'floor = "following", or depth_mm = {deeper:.2f}',
             key=_key(one, "floor"),
         )

@@ -21,6 +21,10 @@ SPACING_MM = 0.03
 """Of the points along an outline: a place of 0.08 mm is told 3 um too wide at most."""
 
 CHORD_MM = 0.005
+ARC_PIECES = 48
+FILM_MM = 0.001
+"""What comes back this near to the outline has not been lost: no film is left along its sides."""
+
 TIP = 4.0
 """A thin place longer than so many times the limit is no point."""
 
@@ -43,7 +47,9 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
         for cut, thin in ((True, found.cut), (False, found.metal)):
             if thin is None or thin.mm >= limit - 1e-3:
                 continue
-            drawn_out = (apart or limit) >= limit and not runs_thin(one.figures, limit, cut=cut)
+            drawn_out = (apart or limit) >= limit and not runs_thin(
+                _seen(one.figures), limit, cut=cut
+            )
             tool = "print and cast" if one.cast_in else "engrave cleanly"
             yield Finding(
                 code="thin-cut" if cut else "thin-between",
@@ -53,34 +59,36 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
                 unit="mm",
                 text=f"{one.words} {'is cut' if cut else 'leaves metal'} only {thin.mm:.2f} mm "
                 "wide at its finest" + (", in points" if drawn_out else f": too fine to {tool}"),
-                fix="nothing for the graver; blunter points for a caster or a wide beam"
+                fix="nothing for a graver; blunter points for casting or a wide beam"
                 if drawn_out
-                else f"larger, or coarser by {limit / max(thin.mm, 0.01):.1f} times",
+                else f"larger, or coarser by {limit / max(thin.mm, 0.01):.1f} times"
+                + (f", or line_mm = {limit:g}" if cut and one.lines else ""),
                 key=("engraving", one.number),
             )
 
 
 @lru_cache(maxsize=64)
-def runs_thin(figures: Figures, limit_mm: float, *, cut: bool) -> bool:
+def runs_thin(shape: Shape, limit_mm: float, *, cut: bool) -> bool:
     """Whether a thin place runs on for a while; a point does not, however sharp.
 
     What a disc as wide as the limit does not reach is looked at: at a point it is a short tip.
     """
-    from ringgeom.engraving.flat import polygon_of
+    from manifold3d import CrossSection, FillRule, JoinType
 
-    shape = _seen(figures)
-    whole, half = polygon_of(shape, CHORD_MM), 0.5 * limit_mm * (1 - 1e-3)
+    def grown(one: CrossSection, by_mm: float) -> CrossSection:
+        return one.offset(by_mm, JoinType.Round, 2.0, ARC_PIECES)
+
+    whole = CrossSection(shape.polylines(CHORD_MM), FillRule.NonZero)
+    half = 0.5 * limit_mm * (1 - 1e-3)
     if cut:
-        lost = whole.difference(whole.buffer(-half).buffer(half))
+        lost = whole - grown(grown(whole, -half), half + FILM_MM)
     else:
-        lost = whole.buffer(half).buffer(-half).difference(whole)
-    return any(
-        hypot(one.bounds[2] - one.bounds[0], one.bounds[3] - one.bounds[1]) > TIP * limit_mm
-        for one in getattr(lost, "geoms", [lost])
-        if not one.is_empty
-    )
+        lost = grown(grown(whole, half), -half - FILM_MM) - whole
+    ends = [one.bounds() for one in lost.decompose()]
+    return any(hypot(x1 - x0, y1 - y0) > TIP * limit_mm for x0, y0, x1, y1 in ends)
 
 
+@lru_cache(maxsize=32)
 def _seen(figures: Figures) -> Shape:
     """One copy where a motif's copies are apart, else all."""
     if figures.single is not None and figures.apart_mm != 0:

@@ -40,7 +40,7 @@ def figure_is_drawn(a: Asking) -> Iterator[Finding]:
                 level="stop",
                 text=said,
                 fix=problem.allowed
-                or ("another drawing or measure of it" if motif else "another measure of it"),
+                or ("another drawing, or other measures" if motif else "other measures"),
                 key=("engraving", number, "file" if motif else "pattern"),
             )
 
@@ -48,7 +48,7 @@ def figure_is_drawn(a: Asking) -> Iterator[Finding]:
 @RULES.add
 def figure_on_its_face(a: Asking) -> Iterator[Finding]:
     """Motifs that run over the edge, or on to its rounding; patterns keep to the face."""
-    half = a.form.width_mm / 2
+    half = a.form.least_half_mm
     edge = a.form.edge_mm if a.form.edge_mm >= LEAST_EDGE_MM else 0.0
     for number, asked, found in _figures(a):
         if isinstance(found, InputError) or not found.cuts:
@@ -98,6 +98,6 @@ def figure_closes(a: Asking) -> Iterator[Finding]:
                 code="figure-fitted",
                 level="note",
                 text=f"{asked.words}: {note}",
-                fix="nothing, unless it should be otherwise",
+                fix="nothing, if it may be so",
                 key=("engraving", number, "file" if isinstance(asked, Motif) else "pattern"),
             )

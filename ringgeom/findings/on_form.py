@@ -55,7 +55,7 @@ def wall_at_edges(a: Asking) -> Iterator[Finding]:
         f"{thick:g} mm thick"
         if domed
         else f"at the edges the outside falls by {outer:g} mm and the bore rises by {inner:g} mm, "
-        f"which leaves no wall there of a band {thick:g} mm thick",
+        f"which leaves nothing there of a band {thick:g} mm thick",
         fix=f"rises adding up to {thick:g} mm at most, or a thicker band"
         if domed
         else f"together {thick:g} mm at most, or a thicker band",

@@ -32,6 +32,7 @@ def deepest_words(a: Asking, deep_mm: float) -> str:
 
 @RULES.add
 def channel_through(a: Asking) -> Iterator[Finding]:
+    """A channel that goes down to the bore."""
     for key, place in a.places():
         deep = getattr(place, "depth_mm", None)
         if deep is not None and deep >= a.form.mid_mm - 1e-9:
@@ -119,7 +120,7 @@ def wall_height(a: Asking) -> Iterator[Finding]:
                 value=inlay,
                 limit=limits.feather_mm,
                 unit="mm",
-                text="the channel's floor comes out of the metal: beside mid-width the outside "
+                text="the channel's floor breaks out of the metal: beside mid-width the outside "
                 f"lies {-inlay:.2f} mm below it"
                 if inlay < 0 and what == "outside"
                 else f"the {what} leaves the inlay {max(inlay, 0.0):.2f} mm thick at its sides: "

@@ -58,7 +58,7 @@ def chosen_route_fails(laid: Laid) -> Iterator[Finding]:
             limit=chosen.limit if chosen else None,
             unit=chosen.unit if chosen else "",
             text=f'{place.name} cannot be put in by "{place.route}": '
-            + (chosen.words if chosen else "it is no route for such a part"),
+            + (chosen.words if chosen else "it is not a route for such a part"),
             fix=f"routes that work: {', '.join(ways) or 'none'}",
             key=(*laid.key_of(index), "route"),
         )
@@ -110,6 +110,7 @@ def _placed(laid: Laid) -> Iterator[tuple[int, AnyPlace]]:
 
 @RULES.add
 def silver_beside_gold(laid: Laid) -> Iterator[Finding]:
+    """Silver soldered to gold, which it draws into itself."""
     metals: dict[Owner, set[str]] = {}
     for part in laid.parts:
         owner = BODY if part.place is None else Owner("part", part.place)
@@ -130,7 +131,7 @@ def silver_beside_gold(laid: Laid) -> Iterator[Finding]:
                 part=names[0],
                 text=f"{names[0]} and {names[1]} put silver beside gold: overheated at the "
                 "joint, the gold alloys away into the silver",
-                fix="prefer a mechanical joint, or solder low and quickly",
+                fix="prefer a mechanical joint, or solder low and fast",
                 key=laid.key_of(None if a == BODY else a.claim),
             )
 
@@ -156,7 +157,7 @@ def nickel_on_skin(laid: Laid) -> Iterator[Finding]:
                             limit=0.0,
                             unit="% by mass",
                             text=f"{name} lies against the finger and holds {nickel:g} % nickel: "
-                            "its release is limited by law (0.5 microgram/cm2/week in the EU)",
+                            "nickel release is limited by law (0.5 microgram/cm2/week in the EU)",
                             fix="have it tested to EN 1811, or line the ring with another metal",
                             key=laid.key_of(part.place),
                         )

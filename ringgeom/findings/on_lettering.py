@@ -8,7 +8,7 @@ from itertools import combinations
 from math import ceil, floor, pi, tau
 from typing import TYPE_CHECKING, cast
 
-from ringgeom.engraving.asked import Lettering, MarkBox
+from ringgeom.engraving.asked import LEAST_LINES, Lettering, MarkBox
 from ringgeom.errors import InputError
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
@@ -37,14 +37,17 @@ class Laid:
 
     @property
     def copies(self) -> int:
+        """How often it is laid round the ring."""
         return self.asked.repeat if isinstance(self.asked, Lettering) else 1
 
     @property
     def key(self) -> tuple[str | int, ...]:
+        """Where it stands in the design file."""
         return ("engraving", self.number)
 
     @property
     def words(self) -> str:
+        """What it is called."""
         return self.asked.words
 
     def middles(self) -> Iterator[float]:
@@ -126,7 +129,7 @@ def text_goes_round(a: Asking) -> Iterator[Finding]:
 @RULES.add
 def on_its_face(a: Asking) -> Iterator[Finding]:
     """What runs over the edge, or on to its rounding."""
-    half = a.form.width_mm / 2
+    half = a.form.least_half_mm
     edge = a.form.edge_mm if a.form.edge_mm >= LEAST_EDGE_MM else 0.0
     for one in laid_out(a):
         reach = max(-one.low_mm, one.high_mm)
@@ -181,11 +184,18 @@ def letters_are_large_enough(a: Asking) -> Iterator[Finding]:
             )
         cast = one.asked.cast_in
         limit = limits.letter_cast_warn_mm if cast else limits.letter_line_warn_mm
-        from ringgeom.engraving.stems import stem_mm
+        stem = one.asked.cut_mm
+        if not one.asked.single_lines:
+            from ringgeom.engraving.stems import stem_mm
 
-        stem = stem_mm(one.row.shapes)
+            stem = stem_mm(one.row.shapes)
         if stem < limit - 1e-3:
             higher = ceil(10.5 * one.asked.height_mm * limit / stem) / 10
+            fix = f"height_mm = {higher:.1f} or more, or a bolder font"
+            if one.asked.single_lines:
+                fix = f"line_mm = {limit:g} or more"
+                if limit > one.asked.height_mm / LEAST_LINES:
+                    fix += f", with height_mm = {LEAST_LINES * limit:g} or more"
             yield Finding(
                 code="letters-fine",
                 level="warn",
@@ -194,9 +204,8 @@ def letters_are_large_enough(a: Asking) -> Iterator[Finding]:
                 unit="mm",
                 text=f"the strokes of {one.words} are about {stem:.2f} mm wide: too fine to "
                 + ("print and cast" if cast else "engrave cleanly"),
-                fix=f"height_mm = {higher:.1f} or more, or a bolder font"
-                + (', or made = "engraved"' if cast and not one.asked.raised else ""),
-                key=(*one.key, "height_mm"),
+                fix=fix + (', or made = "engraved"' if cast and not one.asked.raised else ""),
+                key=(*one.key, "line_mm" if one.asked.single_lines else "height_mm"),
             )
 
 

@@ -43,7 +43,7 @@ def thin_floor(formed: Formed) -> Iterator[Finding]:
                 value=left,
                 limit=limit,
                 unit="mm",
-                text=f"{left:.2f} mm of floor are left under {place.name} at the thinnest place",
+                text=f"{left:.2f} mm of floor is left under {place.name} at the thinnest place",
                 fix=deepest_words(formed.asking, safe),
                 key=(*formed.key_of(index), "depth_mm"),
             )
@@ -121,7 +121,7 @@ def thin_wall(formed: Formed) -> Iterator[Finding]:
                 limit=limit,
                 unit="mm",
                 text=f"{formed.name_of(owner)} is {least:.2f} mm thick as cast at its thinnest: "
-                "thinner than metal runs well",
+                "thinner than metal fills reliably",
                 fix=f"{ceil((limit - least) * 100 - 1e-6) / 100:.2f} mm thicker, "
                 "or make it from strip",
                 key=formed.key_of(None if owner == BODY else owner.claim),

@@ -31,10 +31,12 @@ _LARGE_MM = 22.5
 _ORDINARY_FROM_MM, _ORDINARY_TO_MM = 14.0, 22.0
 
 _WORDS: dict[SuspicionKind, str] = {
-    "diameter for circumference": "{:.6g} mm around is no finger; it looks like a diameter",
-    "circumference for diameter": "{:.6g} mm across is no finger; it looks like a circumference",
-    "radius for diameter": "{:.6g} mm across is no finger; it looks like a radius",
-    "inches": "{:.6g} mm is no finger; it looks like inches",
+    "diameter for circumference": "{:.6g} mm around is not a finger size; it looks like a diameter",
+    "circumference for diameter": (
+        "{:.6g} mm across is not a finger size; it looks like a circumference"
+    ),
+    "radius for diameter": "{:.6g} mm across is not a finger size; it looks like a radius",
+    "inches": "{:.6g} mm is not a finger size; it looks like inches",
 }
 
 
@@ -98,7 +100,7 @@ def hints(size: FingerSize) -> tuple[str, ...]:
     if not size.likely:
         return (
             *size.notes,
-            f"{size.inside_diameter_mm:.2f} mm across is an unlikely finger; fingers lie "
+            f"{size.inside_diameter_mm:.2f} mm across is unlikely for a finger; fingers lie "
             f"between {UNLIKELY_BELOW_MM:g} and {UNLIKELY_ABOVE_MM:g} mm",
         )
     return size.notes

@@ -29,7 +29,7 @@ def sizes_from_text(text: str) -> tuple[str, ...]:
     Raises
     ------
     InputError
-        An item is no size, the two ends of a range are of two scales, or the range is none.
+        An item is no size, the two ends of a range are on different scales, or the range is none.
 
     Examples
     --------
@@ -87,7 +87,7 @@ def _places(item: str, before: Written | None) -> tuple[list[Fraction], Written]
     if one and other and one(first) != other(first):
         raise InputError(
             Problem(
-                text="the two ends of a range are of two scales",
+                text="the two ends of a range are on different scales",
                 value=item,
                 allowed=EXAMPLES,
                 nearest=f"{one(first)}, {other(last)}",

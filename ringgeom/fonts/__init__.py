@@ -16,6 +16,11 @@ LETTERING = {
 }
 """Fonts that are engraved, by the word a design names them with."""
 
+SINGLE_LINE = "line"
+"""Word of the alphabet whose letters are single lines; it is drawn here and is no font file."""
+
+LETTERING_WORDS = (*LETTERING, SINGLE_LINE)
+
 NOT_SHOWN = "☐"
 """Stands for a letter that the fonts lack."""
 

@@ -76,14 +76,18 @@ def _lettering(package: str, stem: str, licence: str, style: str, folder: Path) 
     text = (unpacked / "LICENSE_FONT").read_text(encoding="utf-8")
     path = HERE / f"LICENSE-{licence}.txt"
     if not path.exists():
-        path.write_text(text, encoding="utf-8")
+        path.write_text(text, encoding="utf-8", newline="\n")
     return HERE / f"{name}.ttf"
 
 
 def _unpacked(package: str, folder: Path) -> Path:
     folder.mkdir()
     told = subprocess.run(
-        ["npm", "pack", "--silent", package], cwd=folder, check=True, capture_output=True, text=True
+        ["npm", "pack", "--silent", package],
+        cwd=folder,
+        check=True,
+        capture_output=True,
+        encoding="utf-8",
     )
     with tarfile.open(folder / told.stdout.strip()) as packed:
         packed.extractall(folder, filter="data")
@@ -93,7 +97,7 @@ def _unpacked(package: str, folder: Path) -> Path:
 def _fetched(package: str, stem: str, weight: int, folder: Path) -> list[Path]:
     package_folder = _unpacked(package, folder / f"{stem}-{weight}")
     licence = (package_folder / "LICENSE").read_text(encoding="utf-8")
-    (HERE / f"LICENSE-{stem}.txt").write_text(licence, encoding="utf-8")
+    (HERE / f"LICENSE-{stem}.txt").write_text(licence, encoding="utf-8", newline="\n")
     found = [package_folder / f"files/{stem}-{s}-{weight}-normal.woff2" for s in SCRIPTS]
     return [path for path in found if path.exists()]
 

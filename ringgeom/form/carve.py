@@ -7,7 +7,7 @@ shared out in the order written, in 64-bit.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -26,6 +26,7 @@ from ringgeom.form.pieces import Mark, Piece, parting, regions_of
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import BODY, RECESS, Owner
 from ringgeom.form.sweep import Sampler, swept
+from ringgeom.form.tapered import Layout, tapered
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -60,18 +61,21 @@ def carved(
     """
     bench = _Bench(ring, mesh, with_stock)
     frame = ring.frame(with_stock=with_stock)
-    left = bench.frame_solid(frame, frame.top)
-    outside = left if frame.top is frame.outside else bench.frame_solid(frame, frame.outside)
+    left = bench.band(lambda frame: frame.top)
+    outside = left if frame.top is frame.outside else bench.band(lambda frame: frame.outside)
     shared: dict[Owner, Manifold] = {}
     for index, claim in enumerate(ring.claims):
-        takes, fills = bench.reach(_clear(claim.takes)), bench.reach(claim.fills)
+        if claim.drawn:
+            continue
+        takes = bench.reach(index, lambda claim: _clear(claim.takes))
+        fills = bench.reach(index, lambda claim: claim.fills)
         room = left if outside is left else left ^ outside
         shared[Owner("part", index)] = room ^ fills
         if claim.sectors is not None and claim.sectors.gap != 0:
             shared[Owner("joint", index)] = shared[Owner("part", index)]
         shared[Owner("gap", index)] = (room ^ takes) - fills
         left = left - takes
-    body = left if frame.top is frame.body_top else left ^ bench.frame_solid(frame, frame.body_top)
+    body = left if frame.top is frame.body_top else left ^ bench.band(lambda frame: frame.body_top)
     shared[BODY], shared[RECESS] = body, left - body
     found: dict[Piece, Mesh] = {}
     for owner, solid in shared.items():
@@ -108,7 +112,7 @@ def _apart(solid: Manifold, marks: Sequence[Mark], twist: float) -> dict[int, Me
 
     parts = [part for part in solid.decompose() if abs(part.volume()) > CRUMB_MM3]
     if any(part.volume() < 0 for part in parts):
-        raise ShapeError("a part came out of the boolean inside out")
+        raise ShapeError("a part came out inside out")
     found: dict[int, Mesh] = {}
     for part in parts:
         held = []
@@ -143,7 +147,7 @@ class _Bench:
     """Sweeps frames, reaches and wedges on the ring's angle grid."""
 
     def __init__(self, ring: Ring, mesh: Facets, with_stock: bool) -> None:
-        self.ring, self.mesh = ring, mesh
+        self.ring, self.mesh, self.with_stock = ring, mesh, with_stock
         frame = ring.frame(with_stock=with_stock)
         reach = max((abs(wave.amplitude_mm) for wave in ring.waves), default=0.0)
         half = frame.half_mm + reach + 2.0
@@ -153,35 +157,47 @@ class _Bench:
             half_mm=half,
         )
 
-    def frame_solid(self, frame: Frame, top: Chain) -> Manifold:
+    def band(self, top: Callable[[Frame], Chain]) -> Manifold:
         """The whole band under a given top."""
-        plain = Frame(bore=frame.bore, outside=top, body_top=top, half_mm=frame.half_mm)
-        return self._solid(plain, (), BODY, None)
 
-    def reach(self, reach: Reach) -> Manifold:
+        def plain(ring: Ring) -> Layout:
+            frame = ring.frame(with_stock=self.with_stock)
+            over = top(frame)
+            only = Frame(bore=frame.bore, outside=over, body_top=over, half_mm=frame.half_mm)
+            return Layout(only, ring.finished, ())
+
+        return self._solid(plain, BODY, None)
+
+    def reach(self, index: int, of: Callable[[Claim], Reach]) -> Manifold:
         """A reach, carried on past the ring wherever it has no wall of its own."""
-        return self._solid(self.room, (Claim(takes=reach, fills=reach),), Owner("part", 0), None)
+
+        def alone(ring: Ring) -> Layout:
+            reach = of(ring.claims[index])
+            return Layout(self.room, ring.finished, (Claim(takes=reach, fills=reach),))
+
+        return self._solid(alone, Owner("part", 0), None)
 
     def wedge(self, start: float, end: float) -> Manifold:
         """Everything between two angles of the cut."""
-        return self._solid(self.room, (), BODY, grid_run(self.mesh.angles, start, end))
+        run = grid_run(self.mesh.angles, start, end)
+        return self._solid(lambda ring: Layout(self.room, ring.finished, ()), BODY, run)
 
-    def _solid(
-        self,
-        within: Frame,
-        claims: tuple[Claim, ...],
-        owner: Owner,
-        run: Whole | None,
-    ) -> Manifold:
+    def _solid(self, laid: Callable[[Ring], Layout], owner: Owner, run: Whole | None) -> Manifold:
         from manifold3d import Manifold, Mesh64
 
-        groups = sections(
-            frame=within,
-            finished=self.ring.finished,
-            claims=claims,
-            angles=self.mesh.angles,
-            twist=self.ring.twist,
-        )
+        angles = self.mesh.angles
+        if self.ring.form.taper is not None:
+            layouts = [laid(self.ring.at(angle)) for angle in angles.tolist()]
+            groups = tapered(layouts, angles, {})
+        else:
+            frame, finished, claims = laid(self.ring)
+            groups = sections(
+                frame=frame,
+                finished=finished,
+                claims=claims,
+                angles=angles,
+                twist=self.ring.twist,
+            )
         if len(groups) > 1:
             raise ShapeError("a place crosses itself round the ring")
         section = groups[0][1]
@@ -190,7 +206,7 @@ class _Bench:
             section, chord_mm=self.mesh.chord_mm / 2, step=self.mesh.step, twist=self.ring.twist
         )
         (region,) = regions_of(section, owner)
-        skin = swept(edges.loops(region, section.seen), sampler, self.mesh.angles, part_turn=run)
+        skin = swept(edges.loops(region, section.seen), sampler, angles, part_turn=run)
         solid = Manifold(Mesh64(vert_properties=skin.vertices, tri_verts=skin.faces.astype("u8")))
         if solid.is_empty():
             raise ShapeError(f"a swept reach is not closed ({solid.status()})")

@@ -8,14 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import cos
 
 import numpy as np
 
+from ringgeom.form.claim import Wall
 from ringgeom.form.curve import Array, Curve
 from ringgeom.form.outline import Edge, outlines
 from ringgeom.form.quadrature import full_turn, kinks
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner, Section
+from ringgeom.form.taper import Taper
 
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(12)
 UPRIGHT = 1.0
@@ -62,7 +65,8 @@ def contacts(ring: Ring) -> tuple[Contact, ...]:
     """Every joint of a ring, in the order of its parts; segments' own joints apart.
 
     Exact for cylinders and flat walls; waving walls and domes by quadrature. The lean that a
-    wave gives an undercut wall round the ring is left out.
+    wave gives an undercut wall round the ring is left out, and that which a taper gives floors
+    (under a thousandth).
     """
     found: tuple[Contact, ...] = ring.once(("contacts",), _contacts, ring)
     return found
@@ -180,7 +184,7 @@ def _area(ring: Ring, edge: Edge, angles: Array) -> Array:
         a, b = (np.minimum(edge.start.r, edge.end.r), np.maximum(edge.start.r, edge.end.r))
         found: Array = _cone(b, slope, twisted) - _cone(a, slope, twisted)
         return found
-    return _turned(edge.curve, edge.start.z, edge.end.z)
+    return turned_mm2(edge.curve, edge.start.z, edge.end.z)
 
 
 def _cone(r: Array, slope: Array, twisted: Array) -> Array:
@@ -193,7 +197,7 @@ def _cone(r: Array, slope: Array, twisted: Array) -> Array:
     return found / twisted
 
 
-def _turned(curve: Curve, z0: Array, z1: Array) -> Array:
+def turned_mm2(curve: Curve, z0: Array, z1: Array) -> Array:
     """Integral of r ds along a curve, by Gauss's rule; exact for cylinders and cones."""
     half, middle = 0.5 * np.abs(z1 - z0), 0.5 * (z0 + z1)
     total = np.zeros(np.broadcast(half, middle).shape)
@@ -206,6 +210,8 @@ def _turned(curve: Curve, z0: Array, z1: Array) -> Array:
 
 def _slope(ring: Ring, z: Array, angles: Array) -> Array:
     """dz/d(cut angle) of the wall that lies at z [mm/rad]; 0 for a straight one."""
+    if ring.form.taper is not None:
+        return _tapered_slope(ring, ring.form.taper, z, angles)
     for claim in ring.claims:
         for reach in (claim.takes, claim.fills):
             for wall in reach.walls:
@@ -218,6 +224,33 @@ def _slope(ring: Ring, z: Array, angles: Array) -> Array:
                     steep = wave.amplitude_mm * wave.count * np.cos(turn)
                     found: Array = steep / (1 - steep * ring.twist)
                     return found
+    return np.zeros(1)
+
+
+def _tapered_slope(ring: Ring, taper: Taper, z: Array, angles: Array) -> Array:
+    """The same where the band tapers: a wall keeps its share of the width, a gap its mm."""
+    turns = angles.tolist()
+    claims = [ring.at(angle).claims for angle in turns]
+    for n, claim in enumerate(ring.claims):
+        for name in ("takes", "fills"):
+            for k in range(len(getattr(claim, name).walls)):
+                walls: list[Wall] = [getattr(some[n], name).walls[k] for some in claims]
+                at = np.array(
+                    [w.z(np.array([t]), 0.0)[0] for w, t in zip(walls, turns, strict=True)]
+                )
+                if np.abs(at - z).max() >= 1e-9:
+                    continue
+                moved = at + np.array([wall.out * wall.inset_mm for wall in walls])
+                found: Array = moved * np.array([taper.widening(angle) for angle in turns])
+                found += np.array(
+                    [
+                        w.wave.amplitude_mm * w.wave.count * cos(w.wave.count * t + w.wave.phase)
+                        if w.wave
+                        else 0.0
+                        for w, t in zip(walls, turns, strict=True)
+                    ]
+                )
+                return found
     return np.zeros(1)
 
 

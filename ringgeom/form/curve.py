@@ -1,24 +1,20 @@
 """Curves of the cut section, each a radius over the width: r = f(z).
 
-    r |      ___ Arc, side +1: bulges away from the finger
-      |   .-'   '-.
-      |  /         \\          Flat: a cylinder
-      |  |         |  ------
-      |  \\_     _ /          Arc, side -1: bulges towards the finger
-      |    '---'                ^
-      |                       .' Cone: a face that leans; Slope: a wall that does
-      +------------------ z     (z = 0 at mid-width)
-
-Every curve knows its radius, the exact integral of r^2/2 (what a revolved volume
-needs), its lean dr/dz, its length, and how to be sampled. Arrays broadcast; `at` is `r` for
-a single z at one of a section's angles, much quicker.
+r |      ___ Arc, side +1: bulges away from the finger
+  |   .-'   '-.
+  |  /         \\          Flat: a cylinder
+  |  |         |  ------
+  |  \\_     _ /          Arc, side -1: bulges towards the finger
+  |    '---'                ^
+  |                       .' Cone: a face that leans; Slope: a wall that does
+  +------------------ z     (z = 0 at mid-width)
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from math import asin, ceil, hypot, inf, sqrt
-from typing import Protocol
+from typing import Protocol, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,7 +30,13 @@ UPRIGHT = 1e-6
 
 
 class Curve(Protocol):
-    """A radius over the width."""
+    """A radius over the width [mm]: `r` at every z; `at`, much quicker, at one z and one angle.
+
+    `half_r2` is an antiderivative of r^2/2, what a revolved volume needs; `lean_at` is dr/dz;
+    `raised` is moved along the radius, `offset` square to it; `length_mm` lies between two z;
+    `steps` pieces keep the chord, `points` are their ends; `picked` has some of the angles; `key`
+    tells curves apart.
+    """
 
     @property
     def key(self) -> tuple[float, ...]: ...
@@ -43,21 +45,42 @@ class Curve(Protocol):
     def half_r2(self, z: Array) -> Array: ...
     def raised(self, by_mm: float) -> Curve: ...
     def offset(self, by_mm: float) -> Curve: ...
+    def picked(self, which: Whole) -> Curve: ...
     def lean_at(self, z: float) -> float: ...
     def length_mm(self, z0: float, z1: float) -> float: ...
     def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float) -> int: ...
     def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]: ...
 
 
-def _straight_points(curve: Curve, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
-    share = np.arange(steps + 1)[:, None] / steps
-    z = z0 + (z1 - z0) * share
-    z[-1] = z1
-    return curve.r(z), z
+class Steady:
+    """A curve that is the same at every angle."""
+
+    __slots__ = ()
+
+    def picked(self, which: Whole) -> Self:
+        return self
+
+
+class Straight:
+    """A curve that takes no more than one step."""
+
+    __slots__ = ()
+
+    def r(self, z: Array) -> Array:
+        raise NotImplementedError
+
+    def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
+        return 1
+
+    def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
+        share = np.arange(steps + 1)[:, None] / steps
+        z = z0 + (z1 - z0) * share
+        z[-1] = z1
+        return self.r(z), z
 
 
 @dataclass(frozen=True, slots=True)
-class Flat:
+class Flat(Straight, Steady):
     """A cylinder of the given radius [mm]."""
 
     radius_mm: float
@@ -87,15 +110,9 @@ class Flat:
     def length_mm(self, z0: float, z1: float) -> float:
         return abs(z1 - z0)
 
-    def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
-        return 1
-
-    def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
-        return _straight_points(self, z0, z1, steps)
-
 
 @dataclass(frozen=True, slots=True)
-class Cone:
+class Cone(Straight, Steady):
     """A straight face that leans, r = r_mm + lean (z - z_mm), the same all round."""
 
     r_mm: float
@@ -133,61 +150,9 @@ class Cone:
         """Where the face, carried on, passes a given radius [mm]."""
         return (self.z_mm + (radius_mm - self.r_mm) / self.lean,) if self.lean else ()
 
-    def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
-        return 1
-
-    def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
-        return _straight_points(self, z0, z1, steps)
-
 
 @dataclass(frozen=True, slots=True)
-class Slope:
-    """A straight leaning wall, r = r0 + lean (z - z0); the three may vary with the angle."""
-
-    r0: Array
-    z0: Array
-    lean: Array
-
-    @property
-    def key(self) -> tuple[float, ...]:
-        return tuple(np.ravel([self.r0.flat[0], self.z0.flat[0], self.lean.flat[0]]))
-
-    def r(self, z: Array) -> Array:
-        return self.r0 + self.lean * (z - self.z0)
-
-    def at(self, z: float, angle: int = 0) -> float:
-        r0, z0, lean = (float(one[angle if one.size > 1 else 0]) for one in self._rows)
-        return r0 + lean * (z - z0)
-
-    @property
-    def _rows(self) -> tuple[Array, Array, Array]:
-        return self.r0, self.z0, self.lean
-
-    def half_r2(self, z: Array) -> Array:
-        u = z - self.z0
-        return 0.5 * u * (self.r0**2 + self.r0 * self.lean * u + self.lean**2 * u**2 / 3)
-
-    def raised(self, by_mm: float) -> Slope:
-        return replace(self, r0=self.r0 + by_mm)
-
-    def offset(self, by_mm: float) -> Slope:
-        return replace(self, r0=self.r0 + by_mm * np.hypot(1.0, self.lean))
-
-    def lean_at(self, z: float) -> float:
-        return float(self.lean.flat[0])
-
-    def length_mm(self, z0: float, z1: float) -> float:
-        return abs(z1 - z0) * sqrt(1 + float(self.lean.flat[0]) ** 2)
-
-    def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
-        return 1
-
-    def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
-        return _straight_points(self, z0, z1, steps)
-
-
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(Steady):
     """A circular arc of radius `bend_mm`; its crest is at (crest_mm, z_mm).
 
     side +1 bulges away from the finger (crest is the largest radius), -1 towards it.
@@ -276,17 +241,18 @@ class Arc:
 
     def steps(self, z0: Array, z1: Array, chord_mm: float, drift_mm: float = 0.0) -> int:
         """Steps that keep the chord, also where the ends drift from one angle to the next."""
-        turn = float(np.abs(self._angles(z1) - self._angles(z0)).max())
+        turn = float(np.abs(self.turn_at(z1) - self.turn_at(z0)).max())
         allowed = chord_angle(self.bend_mm, chord_mm)
         allowed -= min(drift_mm / self.bend_mm, 0.6 * allowed)
         return max(1, ceil(turn / allowed - 1e-9))
 
-    def _angles(self, z: Array) -> Array:
+    def turn_at(self, z: Array) -> Array:
+        """The angle on the arc at every z [rad]."""
         return np.arcsin(np.clip((z - self.z_mm) / self.bend_mm, -1.0, 1.0))
 
     def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:
         share = np.arange(steps + 1)[:, None] / steps
-        start, end = self._angles(z0), self._angles(z1)
+        start, end = self.turn_at(z0), self.turn_at(z1)
         z = self.z_mm + self.bend_mm * np.sin(start + (end - start) * share)
         z[0], z[-1] = z0, z1
         return self.r(z), z

@@ -11,13 +11,18 @@ from collections.abc import Sequence
 import numpy as np
 
 from ringgeom.form.claim import Claim, Reach, Wall
-from ringgeom.form.curve import Array, Curve, Flat, Slope, Whole
+from ringgeom.form.curve import Array, Curve, Flat, Whole
 from ringgeom.form.frame import Chain, Frame
 from ringgeom.form.root import bracketed_root
+from ringgeom.form.slope import Slope
 from ringgeom.form.spans import Heights
+from ringgeom.form.turned import TurnedChain
 
 Within = tuple[bool, ...]
 """Sides of all walls, in the order in which they were drawn."""
+
+Mark = tuple[int | str, ...]
+"""What a cut is: which face, and the cylinder that passes it there, -1 where a curve ends."""
 
 ENDLESS = (-np.inf, np.inf)
 
@@ -31,7 +36,7 @@ class Drawing:
         self, frame: Frame, finished: Frame, claims: Sequence[Claim], angles: Array, twist: float
     ) -> None:
         self.frame, self.claims = frame, claims
-        self.curves: list[Chain] = [frame.bore, frame.outside]
+        self.curves: list[Chain | TurnedChain] = [frame.bore, frame.outside]
         self.proud = frame.body_top is not frame.outside
         if self.proud:
             self.curves.append(frame.body_top)
@@ -73,19 +78,53 @@ class Drawing:
 
     def cut_matrix(self) -> Array:
         """Every z where a column may end, shape (cuts, angles)."""
+        moving = self._moving()
+        wide = max((z.size for z in moving), default=1)
+        rows = [np.full(wide, z) for z in sorted({z for _, z in self._fixed()})]
+        return np.array(rows + [np.broadcast_to(z, wide) for z in moving])
+
+    def named_cuts(self) -> tuple[tuple[Mark, ...], Array]:
+        """What each cut of a drawing of one angle is, and its z [mm].
+
+        Two drawings with the same marks have the same curves, in the same numbers.
+        """
+        fixed = self._fixed()
+        kinds = tuple(
+            (type(curve).__name__, getattr(curve, "side", 0))
+            for chain in self._chains
+            for curve in chain.curves
+        )
+        walls = (len(self.walls), len(self.slopes), len(self.steps), len(self._flats))
+        moving = np.concatenate([np.empty(0), *self._moving()])
+        return (*kinds, walls, *(mark for mark, _ in fixed)), np.concatenate(
+            [[z for _, z in fixed], moving]
+        )
+
+    @property
+    def _chains(self) -> list[Chain]:
+        """The faces of the frame."""
         chains = self.curves[: 3 if self.proud else 2]
-        fixed = {stop for chain in chains for stop in chain.stops_mm}
-        for radius in self._flats:
-            fixed.update(z for chain in chains for z in chain.crossings_mm(radius))
+        return [chain for chain in chains if isinstance(chain, Chain)]
+
+    def _fixed(self) -> list[tuple[Mark, float]]:
+        """Cuts that no wall moves: where curves of a face end, where a cylinder passes them."""
+        found: list[tuple[Mark, float]] = []
+        for n, chain in enumerate(self._chains):
+            found += [((n, -1), stop) for stop in chain.stops_mm]
+            for radius, index in self._flats.items():
+                found += [((n, index), z) for z in chain.crossings_mm(radius)]
+        return found
+
+    def _moving(self) -> list[Array]:
+        """Cuts of walls."""
         moving = list(self.walls.values())
         for index in self.slopes.values():
-            slope = self.curves[index].curves[0]
+            chain = self.curves[index]
+            assert isinstance(chain, Chain)
+            slope = chain.curves[0]
             assert isinstance(slope, Slope)
             moving += [slope.z0 + (radius - slope.r0) / slope.lean for radius in self._flats]
-        moving += [*self.heads.values(), *self.steps]
-        wide = max((z.size for z in moving), default=1)
-        rows = [np.full(wide, z) for z in sorted(fixed)]
-        return np.array(rows + [np.broadcast_to(z, wide) for z in moving])
+        return [*moving, *self.heads.values(), *self.steps]
 
     def at(self, which: Whole) -> Drawing:
         """The same drawing, its moving curves kept at some angles only."""
@@ -93,8 +132,25 @@ class Drawing:
         other.__dict__.update(self.__dict__)
         other.walls = {wall: z[which] if z.size > 1 else z for wall, z in self.walls.items()}
         other.heads = {wall: z[which] if z.size > 1 else z for wall, z in self.heads.items()}
-        other.curves = [picked(chain, which) for chain in self.curves]
+        other.curves = [chain.picked(which) for chain in self.curves]
         return other
+
+    def beside(self, others: Sequence[Drawing]) -> Drawing:
+        """Drawings of one angle each as one drawing of all their angles, this the first.
+
+        All have the same `named_cuts`.
+        """
+        together = object.__new__(Drawing)
+        together.__dict__.update(self.__dict__)
+        together.curves = [
+            TurnedChain(tuple(one.curves[n].only(0) for one in others))
+            for n in range(len(self.curves))
+        ]
+        for name in ("walls", "heads"):
+            rows = zip(*(getattr(one, name).values() for one in others), strict=True)
+            own = getattr(self, name)
+            setattr(together, name, dict(zip(own, map(np.concatenate, rows), strict=True)))
+        return together
 
     def within(self, z: Array, seen: int) -> list[Within]:
         """For every z, whether it lies on the metal's side of each wall, upright or leaning."""
@@ -120,14 +176,6 @@ class Drawing:
                 if high < 0 or at[index] < at[high]:
                     high = index
         return [(low, high)]
-
-
-def picked(chain: Chain, which: Whole) -> Chain:
-    """A curve at some of its angles only."""
-    curve = chain.curves[0]
-    if isinstance(curve, Slope) and curve.z0.size > 1:
-        return Chain((Slope(curve.r0[which], curve.z0[which], curve.lean[which]),), ENDLESS)
-    return chain
 
 
 def _meeting(slope: Slope, out: int, outside: Chain) -> Array:

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from ringgeom.form.curve import Slope
 from ringgeom.form.outline import outlines
 from ringgeom.form.pieces import regions_of
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner, Section
+from ringgeom.form.slope import Slope
 
 
 def walled_in(sections: Iterable[Section], index: int) -> bool:

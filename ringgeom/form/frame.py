@@ -20,7 +20,7 @@ from math import hypot, inf, isinf, sqrt
 import numpy as np
 
 from ringgeom.errors import ShapeError
-from ringgeom.form.curve import Arc, Array, Cone, Curve, Flat
+from ringgeom.form.curve import Arc, Array, Cone, Curve, Flat, Whole
 
 LEAST_EDGE_MM = 1e-6
 """An edge rounded by less than a nanometre is sharp."""
@@ -54,8 +54,23 @@ class Chain:
         return np.choose(which, [curve.r(z) for curve in self.curves])
 
     def raised(self, by_mm: float) -> Chain:
+        """The same face farther out along the radius [mm]."""
         curves = tuple(curve.raised(by_mm) for curve in self.curves)
         return Chain(curves, self.stops_mm, self.shelves)
+
+    def picked(self, which: Whole) -> Chain:
+        """The face at some of its angles only."""
+        if len(self.curves) > 1:
+            return self
+        return Chain((self.curves[0].picked(which),), self.stops_mm, self.shelves)
+
+    def only(self, at: int) -> Chain:
+        """The face at one of its angles."""
+        return self.picked(np.array([at]))
+
+    def seen(self, at: int) -> Chain:
+        """The face with its stops as they are at one of its angles: here they are all alike."""
+        return self
 
     def within(self, low_mm: float, high_mm: float) -> Chain:
         """The same face from one z to another, its outermost curves cut or carried on [mm]."""

@@ -21,7 +21,7 @@ CHORD_MM = 0.005
 
 @dataclass(frozen=True, slots=True)
 class Facets:
-    """How fine a ring is meshed: the chord error allowed and the angle grid that keeps it."""
+    """How fine a ring is meshed: the chord error allowed, the angles that keep it [rad]."""
 
     chord_mm: float
     step: float
@@ -42,6 +42,7 @@ def facets(ring: Ring, chord_mm: float = CHORD_MM, *, with_stock: bool = False) 
         waves=ring.waves,
         chord_mm=chord_mm / 2,
         bend_mm=min(bends, default=inf),
+        steepest_mm=ring.form.taper.steepest_mm if ring.form.taper else (0.0, 0.0),
     )
     return Facets(chord_mm, step, angle_grid(step=step, knots=ring.knots()))
 
@@ -61,15 +62,30 @@ def _waved_over(ring: Ring, curve: Arc, low_mm: float, high_mm: float) -> bool:
 
 
 def largest_step(
-    *, radius_mm: float, waves: Iterable[Wave], chord_mm: float, bend_mm: float = inf
+    *,
+    radius_mm: float,
+    waves: Iterable[Wave],
+    chord_mm: float,
+    bend_mm: float = inf,
+    steepest_mm: tuple[float, float] = (0.0, 0.0),
 ) -> float:
     """Largest step of angle that keeps every chord round the ring within `chord_mm` [rad].
 
     A wave's own bend, not the circle, may govern: a chord of step s misses a curve by
     |second derivative| s^2 / 8. On a dome of a given bend the wave may drift over no more
-    than a third of the chord that the dome allows.
+    than a third of the chord that the dome allows, and so may its edges where the band tapers.
+
+    Parameters
+    ----------
+    steepest_mm : tuple of float
+        Of a taper, its steepest change and sharpest bend [mm/rad, mm/rad2].
     """
+    slope, bent = steepest_mm
     step = chord_angle(radius_mm, chord_mm)
+    if bent > 0:
+        step = min(step, sqrt(8 * chord_mm / (radius_mm + bent)))
+    if bend_mm < inf and slope > 0:
+        step = min(step, bend_mm * chord_angle(bend_mm, chord_mm) / 3 / slope)
     for wave in waves:
         bend = hypot(radius_mm, wave.amplitude_mm * wave.count**2)
         step = min(step, sqrt(8 * chord_mm / bend))
@@ -92,7 +108,7 @@ def angle_grid(*, step: float, knots: Iterable[float] = ()) -> Array:
 
 
 def grid_run(angles: Array, start: float, end: float) -> Whole:
-    """Indices of a grid from one knot to the next, first and last included."""
+    """Indices of a grid from one knot to the next [rad], first and last included."""
     first, last = (_nearest(angles, angle) for angle in (start, end))
     return np.arange(first, last + 1 if last > first else last + angles.size + 1) % angles.size
 

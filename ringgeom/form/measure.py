@@ -12,13 +12,14 @@ from math import pi
 import numpy as np
 
 from ringgeom.errors import ShapeError
-from ringgeom.form.curve import Arc, Array, Curve, Slope, Whole
+from ringgeom.form.curve import Arc, Array, Curve, Whole
 from ringgeom.form.outline import Edge, Region, outlines
 from ringgeom.form.pieces import Piece, parting, region_of, regions_of
 from ringgeom.form.quadrature import full_turn, kinks
 from ringgeom.form.ring import Ring, sector_ends
 from ringgeom.form.section import Section
 from ringgeom.form.stand import Stand, stand_on
+from ringgeom.form.turned import Turned
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,8 +111,23 @@ class Extent:
     width_mm: float
 
     def scaled(self, by: float) -> Extent:
+        """The same measures, so many times as large."""
         return Extent(
             bore_mm=self.bore_mm * by, outside_mm=self.outside_mm * by, width_mm=self.width_mm * by
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plate:
+    """One of many pieces that a part is: along the ring, across it, and radially [mm]."""
+
+    long_mm: float
+    wide_mm: float
+    thick_mm: float
+
+    def scaled(self, by: float) -> Plate:
+        return Plate(
+            long_mm=self.long_mm * by, wide_mm=self.wide_mm * by, thick_mm=self.thick_mm * by
         )
 
 
@@ -133,10 +149,10 @@ def _extent(ring: Ring, piece: Piece, with_stock: bool) -> Extent:
             for z in (start, end):
                 low = min(low, float(_at(inner, z, column).min()))
                 high = max(high, float(_at(outer, z, column).max()))
-            if isinstance(inner, Arc):
-                low = min(low, float(inner.r(np.clip(inner.z_mm, start, end)).min()))
-            if isinstance(outer, Arc):
-                high = max(high, float(outer.r(np.clip(outer.z_mm, start, end)).max()))
+            if (crest := _crest(inner, column)) is not None:
+                low = min(low, float(_at(inner, np.clip(crest, start, end), column).min()))
+            if (crest := _crest(outer, column)) is not None:
+                high = max(high, float(_at(outer, np.clip(crest, start, end), column).max()))
     return Extent(bore_mm=2 * low, outside_mm=2 * high, width_mm=right - left)
 
 
@@ -155,19 +171,28 @@ def _regions(
                 yield section, columns if section.turns else np.zeros(1, dtype=np.intp), region
 
 
+def _crest(curve: Curve, columns: Whole) -> Array | None:
+    """z of an arc's crest, one for each of some angles or for all; None of other curves."""
+    if isinstance(curve, Turned):
+        return curve.crests_mm(columns)
+    return np.array([curve.z_mm]) if isinstance(curve, Arc) else None
+
+
 def _at(curve: Curve, z: Array, columns: Whole) -> Array:
     """A curve's radius at z, one for each of some angles."""
-    if isinstance(curve, Slope) and curve.z0.size > 1:
-        curve = Slope(curve.r0[columns], curve.z0[columns], curve.lean[columns])
-    return curve.r(np.asarray(z, dtype=float))
+    return curve.picked(columns).r(np.asarray(z, dtype=float))
 
 
 def _turn(ring: Ring, piece: Piece) -> tuple[float, Array]:
     """The angle that a piece spans at most, and angles to look at it."""
     if piece.sector is None:
-        return 2 * pi, full_turn(ring, kinks(ring, with_stock=True))[0]
+        angles = full_turn(ring, kinks(ring, with_stock=True))[0]
+        if ring.form.taper is not None:
+            # what is largest is so at a station, where no weight of the quadrature lies
+            angles = np.sort(np.concatenate([angles, ring.form.taper.angles]))
+        return 2 * pi, angles
     start, end = sector_ends(ring.claims[piece.owner.claim], piece.sector)
-    return end - start, start + (end - start) * np.array([0.5] if not ring.waves else SPREAD)
+    return end - start, start + (end - start) * np.array([0.5] if not ring.turns else SPREAD)
 
 
 SPREAD = np.linspace(0.0, 1.0, 129)
@@ -207,7 +232,7 @@ def heaviest_angle(ring: Ring, piece: Piece, *, with_stock: bool) -> float:
             best, largest = float(section.angles[seen]), float(moments[at])
     if best is None:
         raise ShapeError("a piece is too short round the ring to be measured")
-    if piece.sector is not None and not ring.waves:
+    if piece.sector is not None and not ring.turns:
         best = float(angles[0])
     return best
 

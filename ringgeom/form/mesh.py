@@ -35,6 +35,7 @@ class Mesh:
         return self if by == 1.0 else Mesh(self.vertices * by, self.faces)
 
     def moved(self, by_mm: Sequence[float]) -> Mesh:
+        """The same mesh, moved by x, y and z [mm]."""
         return Mesh(self.vertices + np.asarray(by_mm, dtype=float), self.faces)
 
     def bounds_mm(self) -> tuple[Array, Array]:

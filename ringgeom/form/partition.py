@@ -9,7 +9,7 @@ import numpy as np
 
 from ringgeom.form.claim import Claim
 from ringgeom.form.curve import Array, Whole
-from ringgeom.form.drawing import Drawing, Within, picked
+from ringgeom.form.drawing import Drawing, Within
 from ringgeom.form.frame import Frame
 from ringgeom.form.section import BODY, RECESS, Cell, Owner, Section
 from ringgeom.form.spans import SAME_MM, Heights, Span, Spans, common, without
@@ -45,9 +45,19 @@ def sections(
     known : dict, optional
         Columns shared out before, of the same claims; it is added to.
     """
-    known = {} if known is None else known
     drawn = Drawing(frame, finished, claims, angles, twist)
     cuts = np.clip(drawn.cut_matrix(), -frame.half_mm, frame.half_mm)
+    return parted(drawn, cuts, angles, {} if known is None else known)
+
+
+def parted(drawn: Drawing, cuts: Array, angles: Array, known: Known) -> list[tuple[Whole, Section]]:
+    """A drawing shared out, its angles in groups of one order.
+
+    Parameters
+    ----------
+    cuts : Array
+        Shape (cuts, angles), or (cuts, 1) where nothing moves; within the frame [mm].
+    """
     if cuts.shape[1] == 1:
         return [(np.arange(angles.size), _partition(drawn, cuts, angles, known))]
     orders = np.argsort(cuts, axis=0, kind="stable")
@@ -87,7 +97,7 @@ def _partition(drawn: Drawing, cuts: Array, angles: Array, known: Known) -> Sect
     cuts = cuts[np.concatenate(([True], apart))]
     cells: list[Cell] = []
     middles = 0.5 * (cuts[:-1, seen] + cuts[1:, seen])
-    heights = np.array([picked(chain, np.array([seen])).r(middles) for chain in drawn.curves])
+    heights = np.array([chain.only(seen).r(middles) for chain in drawn.curves])
     sides = drawn.within(middles, seen)
     for column, (within, at) in enumerate(zip(sides, heights.T.tolist(), strict=True)):
         key = _order(at)
@@ -97,9 +107,8 @@ def _partition(drawn: Drawing, cuts: Array, angles: Array, known: Known) -> Sect
         if (within, key) not in known:
             known[within, key] = tuple(_shared_out(drawn, within, at, 0))
         cells += [Cell(column, one.low, one.high, one.owners) for one in known[within, key]]
-    return Section(
-        angles=angles, cuts=cuts, seen=seen, curves=tuple(drawn.curves), cells=tuple(cells)
-    )
+    curves = tuple(chain.seen(seen) for chain in drawn.curves)
+    return Section(angles=angles, cuts=cuts, seen=seen, curves=curves, cells=tuple(cells))
 
 
 def _order(at: Heights) -> tuple[int, ...] | None:
@@ -122,6 +131,8 @@ def _shared_out(drawn: Drawing, within: Within, at: Heights, column: int) -> lis
     cells: list[Cell] = []
     pressed: list[tuple[Owner, Span]] = []
     for index, claim in enumerate(drawn.claims):
+        if claim.drawn:
+            continue
         part, gap = Owner("part", index), Owner("gap", index)
         taken = common(left, drawn.spans(claim.takes, within, at), at)
         metal = common(left, drawn.spans(claim.fills, within, at), at)

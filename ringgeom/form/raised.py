@@ -34,7 +34,7 @@ class Raised(Ring):
 
 def same_section(ring: Ring) -> bool:
     """Whether a ring has the same section at every size."""
-    return not ring.waves or all(claim.sectors is None for claim in ring.claims)
+    return not ring.turns or all(claim.sectors is None for claim in ring.claims)
 
 
 def raised(ring: Ring, places: Sequence[AnyPlace], inside_diameter_mm: float) -> Raised:
@@ -59,6 +59,7 @@ def raised(ring: Ring, places: Sequence[AnyPlace], inside_diameter_mm: float) ->
         form=form,
         stock=ring.stock,
         finished=ring.finished.raised(by_mm),
+        places=tuple(places),
         placed=placed,
         twist=next(iter(twists), 0.0),
         base=ring,

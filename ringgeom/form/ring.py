@@ -15,75 +15,11 @@ from ringgeom.form.curve import Array, Whole
 from ringgeom.form.frame import Chain, Frame, frame
 from ringgeom.form.left_on import left_on
 from ringgeom.form.partition import sections
-from ringgeom.form.places import AnyPlace, Band, Placed
-from ringgeom.form.profiles import Face, Inside, Outside
+from ringgeom.form.places import AnyPlace, Placed
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import Owner, Section
+from ringgeom.form.tapered import Layout, tapered
 from ringgeom.form.wave import Wave
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RingForm:
-    """The measures of a band [mm].
-
-    The bore is the diameter at mid-width, its smallest; the thickness lies between it and the
-    highest of the outside, half of what the two diameters differ by.
-    """
-
-    inside_diameter_mm: float
-    width_mm: float
-    thickness_mm: float
-    outside: Outside
-    inside: Inside
-    edge_mm: float = 0.0
-    proud_mm: float = 0.0
-
-    @property
-    def band(self) -> Band:
-        bore = self.inside_diameter_mm / 2
-        half = self.width_mm / 2
-        return Band(
-            bore_mm=bore,
-            crest_mm=bore + self.thickness_mm,
-            half_mm=half,
-            dip_mm=self.outside.dip_at_mid_mm(half),
-        )
-
-    @property
-    def highest_at_edge(self) -> bool:
-        """Whether the outside is highest at an edge, where it may be rounded off."""
-        half = self.width_mm / 2
-        return abs(self.outside.crest_z_mm(half)) == half
-
-    @property
-    def measured_at(self) -> str:
-        """Where the thickness is that is asked for, in words."""
-        return "at mid-width" if self.mid_mm == self.thickness_mm else "at its highest"
-
-    @property
-    def mid_mm(self) -> float:
-        """Thickness at mid-width [mm]; less than `thickness_mm` where the outside dips there."""
-        return self.thickness_mm - self.outside.dip_at_mid_mm(self.width_mm / 2)
-
-    @property
-    def faces(self) -> tuple[Face, Face]:
-        """The room for outside and bore."""
-        half, bore = self.width_mm / 2, self.inside_diameter_mm / 2
-        crest = bore + self.thickness_mm
-        inner = Face(crest_mm=bore, half_mm=half, side=-1, edge_room_mm=self.thickness_mm)
-        room = self.thickness_mm - self.inside.fall_mm(inner)
-        return Face(crest_mm=crest, half_mm=half, side=1, edge_room_mm=room), inner
-
-    @property
-    def drawn(self) -> tuple[Chain, Chain]:
-        """Outside and bore, their edges not yet rounded."""
-        outer, inner = self.faces
-        return self.outside.drawn(outer), self.inside.drawn(inner)
-
-    @property
-    def falls_mm(self) -> tuple[float, float]:
-        """How far the outside falls, and the bore rises, at its edges [mm]."""
-        outer, inner = self.faces
-        return self.outside.fall_mm(outer), self.inside.fall_mm(inner)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,14 +34,22 @@ class Stock:
 NO_STOCK = Stock()
 ZERO = np.zeros(1)
 
+JUST_INSIDE = 1e-6
+"""An angle from a joint at which a segment is looked at [rad]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ring:
-    """Everything that the partition, the volumes and the solids are computed from."""
+    """Everything that the partition, the volumes and the solids are computed from.
+
+    Of a band that tapers, `finished`, `cast` and `placed` are as at its widest; `at` gives
+    them at any other place round the ring.
+    """
 
     form: RingForm
     stock: Stock
     finished: Frame
+    places: tuple[AnyPlace, ...]
     placed: tuple[Placed, ...]
     twist: float
     _kept: dict[Hashable, Any] = field(default_factory=dict, repr=False, compare=False)
@@ -126,6 +70,7 @@ class Ring:
 
     @property
     def claims(self) -> tuple[Claim, ...]:
+        """What every part takes and fills, in the order written."""
         return tuple(placed.claim for placed in self.placed)
 
     @property
@@ -147,17 +92,50 @@ class Ring:
     @property
     def alike(self) -> int:
         """How many places round the ring are alike; 0 where all are."""
-        return gcd(*(wave.count for wave in self.waves))
+        return 1 if self.form.taper else gcd(*(wave.count for wave in self.waves))
+
+    @property
+    def turns(self) -> bool:
+        """Whether its section is another from place to place round the ring."""
+        return self.form.taper is not None or bool(self.waves)
+
+    def at(self, angle: float) -> Ring:
+        """The ring as it is at an angle, all round; itself where it does not taper."""
+        taper = self.form.taper
+        if taper is None:
+            return self
+        local: Ring = self.once(("at", taper.at(angle)), self._at, taper.at(angle))
+        return local
+
+    def _at(self, measures_mm: tuple[float, float]) -> Ring:
+        form = self.form.of(*measures_mm)
+        share = form.share(self.form)
+        places = tuple(place.shared(share) for place in self.places)
+        try:
+            return ring(form, places, self.stock)
+        except ShapeError as error:
+            width, thick = (round(measure, 2) for measure in measures_mm)
+            raise ShapeError(f"where the band is {width:g} x {thick:g} mm: {error}") from None
+
+    @property
+    def thinnest(self) -> Ring:
+        """The ring as it is at the station where its band is thinnest; itself without taper."""
+        taper = self.form.taper
+        if taper is None:
+            return self
+        return self.at(min(taper.angles, key=lambda angle: taper.at(angle)[::-1]))
 
     def frame(self, *, with_stock: bool) -> Frame:
+        """The finished frame, or the one with stock."""
         return self.cast if with_stock else self.finished
 
     def sections(self, angles: Array, *, with_stock: bool = False) -> list[tuple[Whole, Section]]:
         """The partition at some angles of the slanted cut, in groups of one order.
 
-        A ring without waves has one section all round. Every set of angles is drawn once.
+        A ring that neither waves nor tapers has one section all round. Every set of angles is
+        drawn once.
         """
-        if not self.waves:
+        if not self.turns:
             ((_, section),) = self.once(("section", with_stock), self._drawn, ZERO, with_stock)
             return [(np.arange(angles.size), section)]
         found: list[tuple[Whole, Section]] = self.once(
@@ -166,6 +144,8 @@ class Ring:
         return found
 
     def _drawn(self, angles: Array, with_stock: bool) -> list[tuple[Whole, Section]]:
+        if self.form.taper is not None:
+            return tapered(self.layouts(angles, with_stock), angles, self.once(("known",), dict))
         return sections(
             frame=self.frame(with_stock=with_stock),
             finished=self.finished,
@@ -175,12 +155,19 @@ class Ring:
             known=self.once(("columns",), dict),
         )
 
+    def layouts(self, angles: Array, with_stock: bool) -> list[Layout]:
+        """How the ring is laid out at each of some angles."""
+        locals_ = [self.at(angle) for angle in angles.tolist()]
+        return [
+            Layout(one.frame(with_stock=with_stock), one.finished, one.claims) for one in locals_
+        ]
+
     def refilled(self, places: Sequence[AnyPlace]) -> Ring:
         """The same form with other alloys in its places: what was drawn of it is kept."""
         placed = tuple(one for place in places for one in place.placed(self.form.band))
         if tuple(one.claim for one in placed) != self.claims:
             raise ShapeError("these places are of another form than the ring that was drawn")
-        return replace(self, placed=placed)
+        return replace(self, places=tuple(places), placed=placed)
 
     def once(self, key: Hashable, work: Callable[..., Any], *given: Any) -> Any:
         """Something worked out of the ring the first time it is asked for."""
@@ -196,6 +183,17 @@ class Ring:
                 for number in range(claim.sectors.count):
                     found += sector_ends(claim, number)
         return found
+
+    @property
+    def seen_angle(self) -> float:
+        """Where the ring is looked at [rad]: angle 0, or the middle of its first segment.
+
+        Where the band tapers, just inside the first segment, at its widest.
+        """
+        first = next((claim for claim in self.claims if claim.sectors is not None), None)
+        if first is None:
+            return 0.0
+        return JUST_INSIDE if self.form.taper else 0.5 * sum(sector_ends(first, 0))
 
     def stretches(self, owner: Owner) -> list[tuple[int | None, tuple[float, float] | None]]:
         """Where round the ring an owner is: the whole turn, or one stretch per segment.
@@ -231,10 +229,13 @@ def ring(form: RingForm, places: Sequence[AnyPlace], stock: Stock = NO_STOCK) ->
     twists = {one.claim.sectors.twist for one in placed if one.claim.sectors is not None}
     if len(twists) > 1:
         raise ShapeError("segments of two different slants do not share their joints in one ring")
+    if form.taper is not None and any(twists):
+        raise ShapeError("slanted joints are not laid out in a band that tapers; slant_deg = 0 is")
     return Ring(
         form=form,
         stock=stock,
         finished=_frame(form, NO_STOCK),
+        places=tuple(places),
         placed=placed,
         twist=next(iter(twists), 0.0),
     )

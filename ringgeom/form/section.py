@@ -21,7 +21,7 @@ from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
 
-from ringgeom.form.curve import Array, Curve, Slope
+from ringgeom.form.curve import Array, Curve
 from ringgeom.form.frame import Chain
 
 Worked = TypeVar("Worked")
@@ -185,11 +185,7 @@ class Section:
         return self.curve(index, column).at(z, self.seen)
 
     def _seen_curve(self, index: int, column: int) -> Curve:
-        curve = self.curve(index, column)
-        if isinstance(curve, Slope) and curve.z0.size > 1:
-            at = self.seen
-            return Slope(curve.r0[at : at + 1], curve.z0[at : at + 1], curve.lean[at : at + 1])
-        return curve
+        return self.curve(index, column).picked(np.array([self.seen]))
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)

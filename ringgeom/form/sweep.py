@@ -15,10 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ringgeom.errors import ShapeError
-from ringgeom.form.curve import Array, Slope, Whole
+from ringgeom.form.curve import Array, Whole
 from ringgeom.form.mesh import Faces, Mesh, joined
 from ringgeom.form.outline import Edge
 from ringgeom.form.section import Section
+from ringgeom.form.slope import Slope
 
 Loop = Sequence[tuple[Edge, bool]]
 Skein = tuple[Array, Array, NDArray[np.bool_]]

@@ -55,14 +55,14 @@ def _volumes(ring: Ring, with_stock: bool) -> dict[Piece, Volume]:
     found: dict[Piece, Volume] = {}
     for owner in owners(ring, groups):
         stretches = ring.stretches(owner)
-        if not ring.waves and len(stretches) > 1:
+        if not ring.turns and len(stretches) > 1:
             found.update(_shared_out(ring, owner, stretches, groups, with_stock))
             continue
         for sector, ends in stretches:
             known = parting(ring, owner, ends, with_stock=with_stock)
             if ends is None:
                 mine, some, shares = groups, angles, weights
-            elif not ring.waves:
+            elif not ring.turns:
                 mine, some, shares = groups, angles, np.array([ends[1] - ends[0]])
             else:
                 # segments pressed together overlap: their joint runs backwards, and counts less

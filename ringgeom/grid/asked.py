@@ -64,6 +64,7 @@ class GridAsked:
 
     @property
     def rows(self) -> int:
+        """How many rings it has."""
         return self.sections * len(self.choices) * len(self.sizes)
 
 
@@ -98,7 +99,7 @@ def grid_asked(
     if not (sizes or widths or thicknesses or alloys):
         problems.append(
             Problem(
-                text="nothing was said of what the rings differ in",
+                text="nothing says how the rings differ",
                 allowed='--sizes "US 5..12 by 1/2", --widths "4..8 by 0.5", '
                 '--thicknesses "1.8, 2.0", --alloy reed="Au 75 Ag 25"',
             )
@@ -196,9 +197,7 @@ def _read_alloys(
             if alloy not in own:
                 alloy_from_text(alloy)
             if len(alloy) > LONGEST_ALLOY:
-                raise RecipeError(
-                    Problem(text="no alloy is written so long", value=f"{alloy[:40]}...")
-                )
+                raise RecipeError(Problem(text="too long for an alloy", value=f"{alloy[:40]}..."))
         except RecipeError as error:
             problems += [replace(one, where=f"--alloy {role.name}") for one in error.problems]
             continue

@@ -13,7 +13,7 @@ from functools import cached_property
 from typing import Any
 
 from ringgeom.errors import ShapeError
-from ringgeom.findings import Asking, Finding, Laid
+from ringgeom.findings import Asking, Finding, Laid, judge_stations
 from ringgeom.findings.scope import Scoped, rules_on
 from ringgeom.findings.subjects import WRONG_UNIT
 from ringgeom.form.places import Channel
@@ -141,6 +141,8 @@ def found_at_sizes(askings: Sequence[Asking], fingers: Sequence[Found]) -> Sized
             asked[number] += more + judged(
                 rules_on("every size", stages=("asked",)), askings[number]
             )
+            known = [finding for _, finding in asked[number]]
+            asked[number] += tuple((LAST, f) for f in judge_stations(askings[number], known))
     laid: list[Found] = [()] * len(askings)
     at: list[tuple[SizedRing, int] | None] = [None] * len(askings)
     open_ = [n for n, found in enumerate(asked) if not stops(found)]

@@ -20,6 +20,7 @@ class Like:
 
     @property
     def count(self) -> int:
+        """How many are alike."""
         return len(self.numbers)
 
 
@@ -54,8 +55,3 @@ def _named(names: Sequence[str]) -> str:
     numbers = [name.rsplit(" ", 1)[1] for name in names]
     shown = numbers if len(numbers) <= MOST_NAMED else [*numbers[:4], "...", numbers[-1]]
     return f"{_stem(names[0])} {', '.join(shown)}"
-
-
-def grams(mass_g: float) -> str:
-    """Two decimals, three below a gram."""
-    return f"{mass_g:.2f}" if mass_g >= 1 else f"{mass_g:.3f}"

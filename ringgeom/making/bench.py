@@ -13,6 +13,7 @@ from ringgeom.making.joint import Joint
 from ringgeom.making.part import Part
 from ringgeom.making.soldering import Soldering, soldering
 from ringgeom.making.stack import Stack, stacks
+from ringgeom.making.tapering import Station, tapering
 from ringgeom.making.turning import Cut, turning_table
 from ringgeom.making.unrolled import Unrolled, unrolled
 from ringgeom.making.waving import WaveMeasure, wave_measures
@@ -25,6 +26,8 @@ class Bench:
 
     Attributes
     ----------
+    taper : tuple of Station
+        Width and thickness hour by hour; empty where the band is even.
     turning : tuple of Cut
         Diameters from the finger outwards.
     stacks : tuple of Stack
@@ -41,6 +44,7 @@ class Bench:
         The solder plan; None where nothing is joined.
     """
 
+    taper: tuple[Station, ...]
     turning: tuple[Cut, ...]
     stacks: tuple[Stack, ...]
     blanks: tuple[Blank, ...]
@@ -65,6 +69,7 @@ def bench(
         For each claim of the ring, the place that made it.
     """
     return Bench(
+        taper=tapering(ring.form),
         turning=turning_table(ring, places),
         stacks=stacks(ring, places),
         blanks=tuple(blank(ring, part, shop.fabricating) for part in parts),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, radians, tan
@@ -13,6 +12,7 @@ from ringgeom.errors import ShapeError
 from ringgeom.form.places import AnyPlace, Segments
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner
+from ringgeom.making.blank import strip_extent
 from ringgeom.making.cut_list import Billet, SegmentCuts, billet, segment_cuts
 from ringgeom.making.part import Part
 from ringgeom.making.walls import runs_across
@@ -95,12 +95,12 @@ def cut_lists(
             cuts = place_cuts(ring, index, place, fabricating)
         except ShapeError:
             continue
-        strips = tuple(_strips(mine, cuts, tan(abs(radians(place.slant_deg)))))
+        strips = tuple(_strips(ring, mine, cuts, tan(abs(radians(place.slant_deg)))))
         found.append(CutList(place=place.name, slant_deg=place.slant_deg, cuts=cuts, strips=strips))
     return tuple(found)
 
 
-def _strips(parts: Sequence[Part], cuts: SegmentCuts, lean: float) -> list[Strip]:
+def _strips(ring: Ring, parts: Sequence[Part], cuts: SegmentCuts, lean: float) -> list[Strip]:
     """A strip of each alloy; what leans loses a triangle at one end and needs it at the other."""
     by_alloy: dict[str, list[tuple[int, Part]]] = {}
     for number, part in enumerate(parts, start=1):
@@ -108,7 +108,7 @@ def _strips(parts: Sequence[Part], cuts: SegmentCuts, lean: float) -> list[Strip
     found = []
     for name, pieces in by_alloy.items():
         first = pieces[0][1]
-        cast = first.wax.scaled(1 / first.scale.scale)
+        cast = strip_extent(ring, first)
         thick = (cast.outside_mm - cast.bore_mm) / 2
         length = len(pieces) * cuts.strip_mm / cuts.count + lean * cast.width_mm
         found.append(
@@ -143,6 +143,8 @@ def why_no_billet(ring: Ring, places: Sequence[AnyPlace], parts: Sequence[Part])
         (len(parts) < 2, "there is one stripe only", float(len(parts)), 2.0, "stripes"),
         (others > 0, "not every part goes through the whole depth, closed round the ring",
          float(others), 0.0, "other places"),
+        (ring.form.taper is not None, "a laminated strip is even, and this band tapers",
+         ring.thinnest.form.width_mm, ring.form.width_mm, "mm"),
         (swing > 0, "waving boundaries are not those of a laminated strip", swing, 0.0, "mm"),
         (seen < len(parts), "a stripe runs out in the dome", float(seen), float(len(parts)),
          "stripes"),
@@ -183,18 +185,21 @@ def laminate(
 
 
 def _across(ring: Ring, parts: Sequence[Part]) -> Iterator[tuple[Part, float]]:
-    """Parts from left to right with their finished width; pieces of one owner by rising z.
+    """Parts from left to right with their finished width; pieces of one owner by rising z."""
+    left: dict[Owner, list[Part]] = {}
+    for part in sorted(parts, key=lambda part: part.piece, reverse=True):
+        left.setdefault(part.piece.owner, []).append(part)
+    for owner, width_mm in ring.once("widths across", _widths_across, ring):
+        if left.get(owner):
+            yield left[owner].pop(), width_mm
+
+
+def _widths_across(ring: Ring) -> list[tuple[Owner, float]]:
+    """Owners from left to right with their finished width [mm].
 
     Looked at half-way up the band's edges, where a dome leaves the whole width.
     """
     ((_, section),) = ring.sections(np.zeros(1))
     edge = np.array([ring.form.width_mm / 2 - ring.form.edge_mm])
     radius_mm = 0.5 * float((ring.finished.outside.r(edge) + ring.finished.bore.r(edge))[0])
-    seen: Counter[Owner] = Counter()
-    for owner, (width, _) in runs_across(section, radius_mm):
-        mine = sorted(
-            (part for part in parts if part.piece.owner == owner), key=lambda part: part.piece
-        )
-        if seen[owner] < len(mine):
-            yield mine[seen[owner]], float(width[0])
-            seen[owner] += 1
+    return [(owner, float(width[0])) for owner, (width, _) in runs_across(section, radius_mm)]

@@ -187,7 +187,7 @@ def weight_residual(
         rho, unsure_rho = density_g_cm3, density_uncertainty_g_cm3
         said += f"{low:.2f} to {high:.2f} g/cm3 in water for {rho:.2f} +/- {unsure_rho:.2f}: "
         if high < rho - unsure_rho and weighed.density_g_cm3 < LIGHTEST_FACTOR * rho:
-            causes, said = ("other alloy",), said + "less than pores leave: another alloy"
+            causes, said = ("other alloy",), said + "lighter than pores explain: another alloy"
         elif high < rho - unsure_rho:
             pores = 100 * (1 - weighed.density_g_cm3 / rho)
             causes, said = (

@@ -8,6 +8,7 @@ from math import cos, pi
 
 import numpy as np
 
+from ringgeom.asked import together
 from ringgeom.form.curve import Array
 from ringgeom.making.casting import Flask, flask
 from ringgeom.making.part import Part
@@ -16,6 +17,7 @@ from ringgeom.making.tree import Hanging, Tree, tree
 from ringgeom.metal import Alloy
 from ringgeom.metal.melting import Pour, pour_c
 from ringgeom.shop import Casting as CastingSettings
+from ringgeom.units import grams
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +38,20 @@ class Casting:
     def pour(self) -> Pour | None:
         """How hot to pour, and into what; None when no source gives the liquidus."""
         return pour_c(self.alloy)
+
+    def cells(self) -> dict[str, str]:
+        """Its row in a notebook."""
+        flask = self.flask
+        return {
+            "to melt": self.alloy.name,
+            "for": together(self.names),
+            "parts g": grams(flask.parts_g),
+            "sprue g": grams(flask.sprue_g),
+            "button g": grams(flask.button_g),
+            "loss g": grams(flask.loss_g),
+            "melt g": grams(flask.melt_g),
+            "returns g": grams(flask.returns_g),
+        }
 
 
 def castings(
@@ -71,7 +87,7 @@ def _casting(
     alloy: Alloy, waxes: Sequence[tuple[str, Part, Sprue]], settings: CastingSettings
 ) -> Casting:
     names, parts, sprues = zip(*waxes, strict=True)
-    set_up = tree([_hanging(part, sprue) for _, part, sprue in waxes], settings)
+    set_up = tree([one for _, part, sprue in waxes for one in _hanging(part, sprue)], settings)
     return Casting(
         alloy=alloy,
         parts=parts,
@@ -88,8 +104,16 @@ def _casting(
     )
 
 
-def _hanging(part: Part, sprue: Sprue) -> Hanging:
+def _hanging(part: Part, sprue: Sprue) -> list[Hanging]:
     """A ring hangs in the plane of its stem; a piece of one as long as its chord."""
+    if (plate := part.plate) is not None:
+        one = Hanging(
+            sprue=sprue,
+            reach_mm=plate.thick_mm,
+            along_mm=plate.long_mm,
+            across_mm=plate.wide_mm,
+        )
+        return [one] * part.count
     wax, count = part.wax, part.pieces_round
     reach = wax.outside_mm
     if count > 2:
@@ -97,7 +121,7 @@ def _hanging(part: Part, sprue: Sprue) -> Hanging:
         half = min(pi / count + part.lean, pi)
         reach = (wax.outside_mm - wax.bore_mm * cos(half)) / 2
     along = float(wax.outside_mm * chord_share(count, np.array(part.lean)))
-    return Hanging(sprue=sprue, reach_mm=reach, along_mm=along, across_mm=wax.width_mm)
+    return [Hanging(sprue=sprue, reach_mm=reach, along_mm=along, across_mm=wax.width_mm)]
 
 
 def chord_share(pieces_round: int, lean: Array) -> Array:

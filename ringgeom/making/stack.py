@@ -16,7 +16,7 @@ from typing import Literal
 import numpy as np
 
 from ringgeom.form.places import AnyPlace
-from ringgeom.form.ring import Ring, sector_ends
+from ringgeom.form.ring import Ring
 from ringgeom.form.section import Cell, Owner, Section
 from ringgeom.making.as_made import claim_names
 
@@ -72,16 +72,14 @@ class Stack:
 def stacks(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Stack, ...]:
     """Stack-ups of the finished ring, from left to right across the width.
 
-    They are read at angle 0; where the ring is cut into segments, in the middle of the first.
+    They are read where the ring is looked at: at angle 0, or in its first segment.
 
     Parameters
     ----------
     places : sequence of places
         For each claim of the ring, the place that made it.
     """
-    first = next((c for c in ring.claims if c.sectors is not None), None)
-    angle = 0.0 if first is None else 0.5 * sum(sector_ends(first, 0))
-    ((_, section),) = ring.sections(np.array([angle]))
+    ((_, section),) = ring.sections(np.array([ring.seen_angle]))
     names = claim_names(ring, places)
     half = ring.form.width_mm / 2
     edge = half - ring.form.edge_mm

@@ -39,6 +39,8 @@ class Cut:
 def turning_table(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Cut, ...]:
     """Diameters from the finger outwards: bore, floors and ceilings, outside.
 
+    Where the thickness tapers only the bore is round about the finger.
+
     Parameters
     ----------
     places : sequence of places
@@ -50,6 +52,8 @@ def turning_table(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Cut, ...]:
     outside = bore + 2 * form.mid_mm
     whole = (-half, half)
     found = [_cut("ring", "bore", bore, -stock.bore_mm, whole)]
+    if form.tapers_thin:
+        return tuple(found)
     for claim, place in zip(ring.claims, places, strict=True):
         walls = claim.takes.walls
         swing = max((abs(w.wave.amplitude_mm) for w in walls if w.wave is not None), default=0.0)

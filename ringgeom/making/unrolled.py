@@ -9,20 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import acos, ceil, pi
+from math import pi
 from typing import Literal
 
-import numpy as np
-
-from ringgeom.form.claim import Wall
 from ringgeom.form.places import AnyPlace
 from ringgeom.form.ring import Ring, sector_ends
-from ringgeom.form.wave import Wave
+from ringgeom.making.roll import Point, Roll
 
-CHORD_MM = 0.01
-"""How far a drawn line may be from the true wave: the width of a fine scriber's line is more."""
-
-Point = tuple[float, float]
 Side = Literal["outside", "bore"]
 
 
@@ -50,16 +43,18 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unrolled:
-    """A side of the ring, unrolled at its diameter at mid-width.
+    """A side of the ring, unrolled: the bore, or the outside at its highest.
 
-    `around_mm` is the length of the template, `half_mm` from mid-width to an edge; a joint
-    goes on beyond an end where it crosses the seam.
+    `around_mm` is the length of the template, `half_mm` from mid-width to an edge where the
+    band is widest, `edge` its upper edge once round; a joint goes on beyond an end where it
+    crosses the seam. Where the thickness tapers, `diameter_mm` is that of a circle as long.
     """
 
     side: Side
     diameter_mm: float
     around_mm: float
     half_mm: float
+    edge: tuple[Point, ...]
     lines: tuple[Line, ...]
 
 
@@ -73,21 +68,22 @@ def unrolled(ring: Ring, places: Sequence[AnyPlace]) -> tuple[Unrolled, ...]:
     places : sequence of places
         For each claim of the ring, the place that made it.
     """
-    band = ring.form.band
-    sides: tuple[tuple[Side, float], ...] = (("outside", band.crest_mm), ("bore", band.bore_mm))
+    sides: tuple[Side, Side] = ("outside", "bore")
+    rolls = [Roll(form=ring.form, outside=side == "outside") for side in sides]
     return tuple(
         Unrolled(
             side=side,
-            diameter_mm=2 * radius,
-            around_mm=2 * pi * radius,
-            half_mm=band.half_mm,
-            lines=tuple(_lines(ring, places, side, radius)),
+            diameter_mm=roll.around_mm / pi,
+            around_mm=roll.around_mm,
+            half_mm=ring.form.band.half_mm,
+            edge=tuple(roll.edge()),
+            lines=tuple(_lines(ring, places, side, roll)),
         )
-        for side, radius in sides
+        for side, roll in zip(sides, rolls, strict=True)
     )
 
 
-def _lines(ring: Ring, places: Sequence[AnyPlace], side: Side, radius: float) -> Iterator[Line]:
+def _lines(ring: Ring, places: Sequence[AnyPlace], side: Side, roll: Roll) -> Iterator[Line]:
     for claim, place in zip(ring.claims, places, strict=True):
         # what has a floor does not come to the bore, what has a ceiling not to the outside
         stops = claim.takes.ceiling_mm if side == "outside" else claim.takes.floor_mm
@@ -96,37 +92,14 @@ def _lines(ring: Ring, places: Sequence[AnyPlace], side: Side, radius: float) ->
             continue
         for number, wall in ((1, claim.takes.left), (2, claim.takes.right)):
             if wall is not None and not ring.form.band.on_edge(wall.at_mm):
-                points = tuple(wall_line(wall, radius))
+                points = tuple(roll.wall(wall))
                 yield Line(of=place.name, kind="wall", number=number, points=points)
         if claim.sectors is None:
             continue
-        lean, half = radius * claim.sectors.twist, ring.form.band.half_mm
+        lean = roll.radius_mm * claim.sectors.twist
         for number in range(claim.sectors.count):
-            at = radius * sector_ends(claim, number)[1]
+            angle = sector_ends(claim, number)[1]
+            at, half = roll.s(angle), roll.half(angle)
             ends = ((at - lean * half, -half), (at + lean * half, half))
             kind: Literal["joint", "seam"] = "seam" if claim.sectors.count == 1 else "joint"
             yield Line(of=place.name, kind=kind, number=number + 1, points=ends)
-
-
-def wall_line(wall: Wall, radius: float) -> Iterator[Point]:
-    """A wall at the outside once round; crests and crossings of its wave are among the points."""
-    if wall.wave is None:
-        yield from ((0.0, wall.at_mm), (2 * pi * radius, wall.at_mm))
-        return
-    angles = _wave_angles(wall.wave, radius)
-    heights = wall.at_mm + wall.wave.z(angles)
-    for angle, z in zip(angles.tolist(), heights.tolist(), strict=True):
-        yield radius * angle, z
-
-
-def _wave_angles(wave: Wave, radius: float) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    """Angles so dense that the chords keep within `CHORD_MM` of the wave."""
-    # a chord over an angle a of a sine is off by no more than amplitude (1 - cos(a / 2))
-    amplitude = abs(wave.amplitude_mm)
-    step = pi / 2 if amplitude <= CHORD_MM else 2 * acos(1 - CHORD_MM / amplitude)
-    parts = ceil(pi / 2 / min(step, pi / 4))
-    first = ceil(wave.phase / (pi / 2) * parts)
-    turns = (np.arange(first, first + 4 * parts * wave.count + 1) * pi / 2 / parts) - wave.phase
-    inside = turns / wave.count
-    inside = inside[(inside > 1e-12) & (inside < 2 * pi - 1e-12)]
-    return np.concatenate([[0.0], inside, [2 * pi]])

@@ -126,7 +126,7 @@ def narrowest(ring: Ring, groups: Groups, channels: Set[int]) -> tuple[Narrowest
     found: dict[Owner, Narrowest] = {}
     crossed = boundaries_cross(groups)
     for which, section in groups:
-        for level_mm in _levels(ring):
+        for level_mm in _levels(ring.at(float(section.angles[section.seen]))):
             for owner, width in runs_across(section, level_mm):
                 if owner.kind not in ("part", "body") or owner.claim in channels:
                     continue

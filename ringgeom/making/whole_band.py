@@ -112,6 +112,8 @@ def _inlays(
         if left is not None:
             limit = limits.floor_warn_mm
             form = ring.form
+            # where the band is thinner, what goes deeper goes deeper by its share only
+            more = (left - limit) * form.thickness_mm / ring.thinnest.form.thickness_mm
             domed = not (form.outside.plain and form.inside.plain) or form.edge_mm > 0
             open_to_a_side = len(ring.claims[index].takes.walls) < 2
             yield Room(
@@ -120,7 +122,7 @@ def _inlays(
                 now_mm=place.depth_mm,
                 left_mm=left,
                 limit_mm=limit,
-                most_mm=None if domed and open_to_a_side else place.depth_mm + left - limit,
+                most_mm=None if domed and open_to_a_side else place.depth_mm + more,
             )
 
 
@@ -128,8 +130,8 @@ def _liners(
     ring: Ring, places: Sequence[AnyPlace], groups: Groups, limits: Limits
 ) -> Iterator[Room]:
     """What is over a liner at its thinnest: under the inlays, or out at the edges."""
-    form = ring.form
-    end = form.width_mm / 2 - form.edge_mm
+    thin = ring.thinnest
+    end = thin.form.width_mm / 2 - thin.form.edge_mm
     inlays = [
         left
         for index, place in enumerate(places)
@@ -138,10 +140,10 @@ def _liners(
         and (left := floor_left_mm(ring, groups, index)) is not None
     ]
     for index, place in enumerate(places):
-        top = ring.claims[index].takes.ceiling_mm
+        top = thin.claims[index].takes.ceiling_mm
         if not isinstance(place, Liner) or top is None:
             continue
-        outer = ring.finished.body_top.extremes_mm(-end, end)[0] - top
+        outer = thin.finished.body_top.extremes_mm(-end, end)[0] - top
         over = [(outer, limits.wall_warn_mm), *((left, limits.floor_warn_mm) for left in inlays)]
         left, limit = min(over, key=lambda one: one[0] - one[1])
         yield Room(

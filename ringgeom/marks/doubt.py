@@ -61,9 +61,9 @@ def no_mark_doubts(
             continue
         if short is None:
             why = f"these rules hold no mark for {part.metal}"
-            fix = "leave it unmarked, or ask what may stand on it"
+            fix = "leave it unmarked, or ask what may be stamped on it"
         else:
-            why = f"the lowest mark in reach demands {made + short:g}"
+            why = f"the lowest mark within reach requires {made + short:g}"
             fix = f"raise it by {short:.2f} permille or more, or leave it unmarked"
         if company and pack.value("one_metal") == "lowest":
             why += ", and with it the whole ring stays unmarked"
@@ -83,10 +83,11 @@ def margin_doubts(group: Group, proposals: Mapping[str, PartMark]) -> Iterator[M
     mark = group.wanted
     if mark is None:
         return
+    shaky = {part.name for part in group.shaky}
     for part in group.parts:
         own = proposals[part.name]
         worst = part.sure_permille or 0.0
-        if part in group.shaky:
+        if part.name in shaky:
             lower = f", or stamp {own.guaranteed.label}" if own.guaranteed else ""
             short = mark.demanded_permille - worst
             yield MarkDoubt(
@@ -96,7 +97,7 @@ def margin_doubts(group: Group, proposals: Mapping[str, PartMark]) -> Iterator[M
                 limit=mark.demanded_permille,
                 unit="permille",
                 text=f"{part.name} may come out at {worst:.2f} permille {part.metal}: {mark.label} "
-                f"demands {mark.demanded_permille:g}",
+                f"requires {mark.demanded_permille:g}",
                 fix=f"aim {short:.2f} permille higher or weigh finer{lower}; {CHECK.text}",
             )
         # a better mark for one part helps only where this part holds the group down
@@ -122,7 +123,7 @@ def solder_doubt(metal: str, whole_permille: float, mark: LegalMark) -> MarkDoub
         value=whole_permille,
         limit=mark.demanded_whole_permille,
         unit="permille",
-        text=f"all {metal} with its solder is {whole_permille:.2f} permille: {mark.label} demands "
+        text=f"all {metal} with its solder is {whole_permille:.2f} permille: {mark.label} requires "
         f"{mark.demanded_whole_permille:g} of the whole",
         fix=f"use less solder, or a finer one; {CHECK.text}",
     )
@@ -135,12 +136,13 @@ def told_apart_doubts(
     rule = pack.rule("tellable")
     if rule is None:
         return
-    seen: set[frozenset[str]] = set()
-    for one, other in combinations(parts, 2):
+    firsts: dict[str, Marked] = {}
+    for part in parts:
+        firsts.setdefault(part.alloy.name, part)
+    for one, other in combinations(firsts.values(), 2):
         pair = frozenset((one.alloy.name, other.alloy.name))
-        if one.metal == other.metal or pair in seen:
+        if one.metal == other.metal:
             continue
-        seen.add(pair)
         names = sorted((one.alloy.name, other.alloy.name))
         told = tellable(*names) if callable(tellable) else tellable.get(pair)
         if told:

@@ -202,7 +202,7 @@ def _words(
         said.append(
             Statement(
                 text=f"{made:.6g} permille {marked.metal} carries no mark: the lowest in reach "
-                f"demands {above.demanded_permille:g}",
+                f"requires {above.demanded_permille:g}",
                 source=above.law,
                 known=above.known,
             )
@@ -217,7 +217,7 @@ def _words(
         )
     for mark in pack.also_marks:
         if mark.metal == marked.metal and reaches(made, mark.demanded_permille):
-            text = f"{mark.label} is a mark of its own and demands {mark.demanded_permille:g}"
+            text = f"{mark.label} is a mark of its own and requires {mark.demanded_permille:g}"
             said.append(Statement(text=text, source=mark.law, known=mark.known))
     exempt = pack.rule("exempt_below", marked.metal)
     if exempt is not None and marked.grams < float(exempt.value):

@@ -70,7 +70,7 @@ class LegalMark:
     def statement(self) -> Statement:
         """The mark and its demand as a sentence."""
         return Statement(
-            text=f"{self.label} for {self.metal} demands {self.demanded_permille:g} permille",
+            text=f"{self.label} for {self.metal} requires {self.demanded_permille:g} permille",
             source=self.law,
             known=self.known,
         )

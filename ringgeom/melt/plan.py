@@ -12,7 +12,9 @@ from ringgeom.melt.source import Array, KeptOut, Source, sources
 from ringgeom.melt.wanted import Wanted, Window, windows
 from ringgeom.melt.why import not_taken, off_recipe, too_coarse
 from ringgeom.metal import alloy_from_recipe
+from ringgeom.notebook import table_html
 from ringgeom.shop import Lot, MeltSettings, Prices
+from ringgeom.units import grams
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +37,7 @@ class MeltPlan:
 
     @property
     def possible(self) -> bool:
+        """Whether the stock can make every melt."""
         return all(melt.possible for melt in self.melts)
 
     @property
@@ -46,6 +49,30 @@ class MeltPlan:
             for portion in melt.take
             if portion.source.is_new
         )
+
+    def _repr_html_(self) -> str:
+        """What to weigh out for each melt, or what is missing, for a notebook."""
+        return table_html(
+            {
+                "for": melt.wanted.job,
+                "melt": melt.wanted.alloy.name,
+                "weigh out": name,
+                "g": grams(mass_g),
+                "fineness at worst": _permille(melt.worst_permille if melt.possible else None),
+            }
+            for melt in self.melts
+            for name, mass_g in _portions(melt)
+        )
+
+
+def _portions(melt: Melt) -> list[tuple[str, float]]:
+    if melt.possible:
+        return [(portion.source.name, portion.grams) for portion in melt.take]
+    return [(f"MISSING: fine {one.symbol}", one.grams) for one in melt.missing]
+
+
+def _permille(share: float | None) -> str:
+    return "" if share is None else f"{share:.1f}"
 
 
 def melt_plan(

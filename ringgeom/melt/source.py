@@ -16,11 +16,11 @@ from ringgeom.shop import Flag, Lot, LotKind, MeltSettings
 Array = NDArray[np.float64]
 
 FLAG_WORDS: dict[Flag, str] = {
-    "solder": "holds solder: its low-melting metals make castings brittle and the recipe unsure",
+    "solder": "holds solder: its low-melting metals make castings brittle and the recipe uncertain",
     "plated": "is plated: strip the plating first, its metal is not in the recipe",
     "stones": "still holds stones: take them out and weigh again",
     "ferrous": "holds iron or steel (springs, binding wire): draw it out with a magnet first",
-    "nickel": "may hold nickel: it must not come into another metal unasked",
+    "nickel": "may hold nickel: it must not get into another metal unnoticed",
     "dirty": "is dirty: melt it clean and have it tested",
 }
 
@@ -56,6 +56,7 @@ class Source:
 
     @property
     def is_new(self) -> bool:
+        """Whether it was never melted in this shop."""
         return self.kind in NEW
 
     def share(self, symbol: str) -> float:

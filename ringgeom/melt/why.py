@@ -69,7 +69,7 @@ def mending(trial: Trial, settings: MeltSettings, lacking_g: float) -> tuple[str
     for words, changed in tries:
         left = trial(settings.model_copy(update=changed))
         if left <= 1e-6:
-            said.append(f"with {words} it could be made from what is there")
+            said.append(f"with {words} it could be made from the stock")
         elif left < lacking_g - 0.01:
             said.append(f"with {words} only {left:.2f} g would be missing in all")
     return tuple(said)
@@ -101,7 +101,9 @@ def off_recipe(
     steps = STEPS_OFF * step_g / poured_g
     cause = f"a balance of {step_g:g} g is too coarse for {poured_g:.2f} g"
     if steps < MOST_OFF:
-        cause = "so much is added to hold the fineness where lots are in doubt or zinc may stay"
+        cause = (
+            "this much is added so that the fineness holds where lots are uncertain or zinc stays"
+        )
     slack = max(min(steps, MOST_OFF), SURE)
     return tuple(
         f"{100 * share:.1f} % {element(symbol).name} for {100 * window.aimed:.1f}: {cause}"

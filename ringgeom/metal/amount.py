@@ -70,7 +70,7 @@ def fineness_problems(permille: object, symbol: str | None) -> tuple[Problem, ..
     number = isinstance(permille, (int, float)) and not isinstance(permille, bool)
     allowed = f"above {LEAST_PERMILLE:g}, up to 1000 permille"
     if not number or not math.isfinite(permille):  # type: ignore[arg-type]
-        return (Problem(text="this is no fineness", value=repr(permille), allowed=allowed),)
+        return (Problem(text="this is not a fineness", value=repr(permille), allowed=allowed),)
     asked = float(permille)  # type: ignore[arg-type]
     if LEAST_PERMILLE < asked <= 1000.0:
         return ()

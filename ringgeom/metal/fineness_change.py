@@ -189,7 +189,7 @@ def _others(recipe: Recipe, grams: float, to_permille: float, symbol: str) -> Re
     if not others:
         raise RecipeError(
             Problem(
-                text=f"{recipe.name} holds nothing but {metal}, so what lowers it must be named",
+                text=f"{recipe.name} holds nothing but {metal}, so name what lowers it",
                 value=f"{before:.6g} to {to_permille:.6g} permille",
                 allowed=f"an addition below {to_permille:.6g} permille {metal}",
                 nearest=way_out,
@@ -200,7 +200,7 @@ def _others(recipe: Recipe, grams: float, to_permille: float, symbol: str) -> Re
     if bad:
         raise RecipeError(
             Problem(
-                text=f"{recipe.name} holds {' and '.join(bad)}, and no more of that is added: "
+                text=f"{recipe.name} holds {' and '.join(bad)}, and more of that is not added: "
                 "name what lowers it",
                 value=f"{before:.6g} to {to_permille:.6g} permille",
                 allowed=f"an addition below {to_permille:.6g} permille {metal}",

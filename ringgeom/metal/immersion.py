@@ -31,7 +31,7 @@ DENSEST_WATER_C = 4.0
 """Water is densest here, within 0.02 C: between its ends a band of temperature may hold this."""
 
 COMMON_LIMITS = (
-    "a check of sanity and porosity, not an assay",
+    "a check for slips and porosity, not an assay",
     "stones, hollow parts, trapped bubbles and solder are weighed with the metal",
     "a piece of several metals gives the mean of all: weigh its parts before they are joined",
 )

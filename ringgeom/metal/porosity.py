@@ -92,7 +92,7 @@ def porosity(density_g_cm3: float, band_g_cm3: tuple[float, float], expected: Al
         )
     else:
         verdict = "within the band"
-        text = f"nothing against sound {name}: up to {high:.1f} % of pores would not be seen"
+        text = f"no sign against sound {name}: up to {high:.1f} % of pores would not show"
     return Porosity(
         percent=percent,
         percent_low=low,

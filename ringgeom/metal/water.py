@@ -70,7 +70,7 @@ def temperature_problem(temperature_c: object) -> Problem | None:
     asked = float(temperature_c)  # type: ignore[arg-type]
     if COLDEST_C <= asked <= WARMEST_C:
         return None
-    text, nearest = "water to weigh in is not so cold or hot", ""
+    text, nearest = "water for weighing is not that cold or hot", ""
     from_fahrenheit, from_kelvin = (asked - 32.0) / 1.8, asked - KELVIN_AT_0_C
     if COLDEST_C <= from_fahrenheit <= WARMEST_C:
         text = f"this looks like Fahrenheit: {asked:g} F is {from_fahrenheit:.1f} C"

@@ -72,7 +72,7 @@ def weighed_out(
     balance_g: float,
     lot: tuple[Recipe, float] | None = None,
 ) -> WeighedOut:
-    """Portions rounded so that the fineness is not missed: the precious metal up, the rest down.
+    """Portions rounded so that the fineness holds: the precious metal up, the rest down.
 
     Parameters
     ----------

@@ -39,7 +39,7 @@ def alloy_from_text(text: str) -> Alloy:
     if len(text) > MOST_LETTERS:
         raise RecipeError(
             Problem(
-                text="no alloy is written so long",
+                text="too long for an alloy",
                 value=f"{text[:40]}...",
                 allowed=f"up to {MOST_LETTERS} letters",
             )

@@ -6,7 +6,6 @@ The work goes through joblib, so that it runs on the cores of this machine or, i
 
 from __future__ import annotations
 
-import os
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
@@ -162,14 +161,14 @@ def _done(tasks: dict[int, Any], work: Work, workers: int) -> Iterator[RowWaxes]
     for row, task in left.items():
         try:
             if lost == MOST_LOST:
-                raise ChildProcessError("no worker is left")
+                raise ChildProcessError("no process is left to make it")
             (one,) = _parallel([task], work, 2)
             lost = 0
             yield one
         except Exception as error:  # as above: this row is the one
             lost = min(lost + 1, MOST_LOST)
             reason = str(error) if lost == MOST_LOST else type(error).__name__
-            said = f"its worker was killed, and nothing of it is written ({reason})"
+            said = f"the process that made it was stopped, and nothing of it is written ({reason})"
             yield RowWaxes(row=row, kind="failed", said=said)
 
 
@@ -201,9 +200,8 @@ def _made(folder: Path) -> Iterator[None]:
     above = [one for one in (folder, *folder.parents) if not one.exists()]
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        handle, probe = tempfile.mkstemp(prefix=".part-", dir=folder)
-        os.close(handle)
-        os.unlink(probe)
+        # it has no name, or none for longer than it takes to make it
+        tempfile.TemporaryFile(dir=folder).close()
     except OSError as error:
         reason = error.strerror or str(error)
         raise OutputError(f"{folder} cannot be written: {reason}; choose another --out") from None

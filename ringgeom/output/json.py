@@ -10,6 +10,7 @@ from ringgeom.errors import InputError
 from ringgeom.finger import FingerSize, hints, labels
 from ringgeom.jobs import Job
 from ringgeom.making.part import Finished, Part
+from ringgeom.making.tapering import tapering
 from ringgeom.refusing import spelled
 from ringgeom.sketch import Sketch
 
@@ -29,6 +30,7 @@ def job_json(job: Job, lines: Lines | None = None) -> dict[str, Any]:
     # findings are told without all of this, and weighing wants to be quick
     from ringgeom.output.json_casting import casting_json
     from ringgeom.output.json_engraving import engravings_json
+    from ringgeom.output.json_inlays import inlays_json
     from ringgeom.output.json_making import band_json, joint_json, route_json
     from ringgeom.output.json_metal import (
         caution_json,
@@ -49,6 +51,7 @@ def job_json(job: Job, lines: Lines | None = None) -> dict[str, Any]:
         "ring": ring_json(job),
         "parts": [_finished(part) | _cast(part) for part in job.parts],
         "engravings": engravings_json(job),
+        "inlays": inlays_json(job),
         "castings": [casting_json(casting) for casting in job.castings],
         "joints": [joint_json(joint) for joint in job.joints],
         "routes": [route_json(route) for route in job.routes],
@@ -105,6 +108,10 @@ def ring_json(job: Sketch) -> dict[str, Any]:
         "outside_diameter_mm": job.outside_diameter_mm,
         "width_mm": job.form.width_mm,
         "thickness_mm": job.form.thickness_mm,
+        "taper": [
+            {"at": one.clock, "width_mm": one.width_mm, "thickness_mm": one.thickness_mm}
+            for one in tapering(job.form)
+        ],
         "volume_mm3": job.volume_mm3,
         "finished_g": job.finished_g,
         "uncertainty_g": job.uncertainty_g,
@@ -126,6 +133,7 @@ def _finished(part: Finished) -> dict[str, Any]:
         "volume_mm3": part.volume_mm3,
         "volume_by": part.volume_by,
         "engraved_mm3": part.engraved_mm3,
+        "pieces": part.count,
         "finished_g": part.finished_g,
         "uncertainty_g": part.uncertainty_g,
     }

@@ -6,7 +6,7 @@ from math import degrees, tau
 from typing import TYPE_CHECKING, Any
 
 from ringgeom.engraving.asked import Lettering, MarkBox, Motif
-from ringgeom.engraving.clock import clock_words
+from ringgeom.form.clock import clock_words
 from ringgeom.sketch import Sketch
 
 if TYPE_CHECKING:
@@ -46,6 +46,7 @@ def _engraving(sketch: Sketch, one: Engraved) -> dict[str, Any]:
             "height_mm": asked.height_mm,
             "text": asked.text,
             "font": asked.font,
+            "line_mm": asked.cut_mm if asked.single_lines else None,
             "length_mm": one.row.length_mm,
             "depth_mm": asked.depth_mm,
             "raised": asked.raised,
@@ -57,7 +58,12 @@ def _engraving(sketch: Sketch, one: Engraved) -> dict[str, Any]:
         }
     assert one.figures is not None
     named = (
-        {"file": asked.file, "mirrored": asked.mirrored, "follows": asked.follows}
+        {
+            "file": asked.file,
+            "mirrored": asked.mirrored,
+            "follows": asked.follows,
+            "line_mm": asked.line_mm,
+        }
         if isinstance(asked, Motif)
         else {"pattern": asked.pattern}
     )

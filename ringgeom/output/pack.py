@@ -54,7 +54,7 @@ def write(
         The folder cannot be written; nothing is changed.
     """
     folder = Path(out) / file_word(job.design.job.name)
-    return _written(job, folder, _everything(job, pictures, told), set(), told)
+    return _written(job, folder, _everything(job, pictures, told), told, keeps=lambda name: False)
 
 
 def job_files(job: Job, *, told: Told = _quiet) -> dict[str, Content]:
@@ -80,8 +80,7 @@ def write_waxes(job: Job, out: str | Path = "exports", *, told: Told = _quiet) -
     """Write the waxes, their plate and the job; errors as in `write`."""
     files: dict[str, Content] = dict(wax_files(job, told=told))
     folder = Path(out) / file_word(job.design.job.name)
-    others = {name for name in written_before(folder) if not name.startswith("wax/")}
-    return _written(job, folder, files, others, told)
+    return _written(job, folder, files, told, keeps=lambda name: not name.startswith("wax/"))
 
 
 def write_sheets(
@@ -97,8 +96,7 @@ def write_sheets(
     told("sheet, card, templates")
     files: dict[str, Content] = dict(sheet_files(job, paper))
     folder = Path(out) / file_word(job.design.job.name)
-    others = {name for name in written_before(folder) if name not in files}
-    return _written(job, folder, files, others, told)
+    return _written(job, folder, files, told, keeps=lambda name: True)
 
 
 def sheet_files(
@@ -114,7 +112,7 @@ def sheet_files(
     from ringgeom.sheet.paper import paper_named
 
     if job.ring is None:
-        raise StopError("a finding stops this design: there is no sheet of it")
+        raise StopError("a finding stops this design: no sheet is drawn")
     size = paper_named(paper or job.shop.sheet.paper)
     word = short(file_word(job.design.job.name), 200)
     yield f"{word}_bench-sheet_{size.name}.pdf", bench_sheet(job, size)
@@ -129,11 +127,16 @@ def sheet_files(
 
 
 def _written(
-    job: Job, folder: Path, files: dict[str, Content], others: set[str], told: Told
+    job: Job,
+    folder: Path,
+    files: dict[str, Content],
+    told: Told,
+    *,
+    keeps: Callable[[str], bool],
 ) -> list[Path]:
-    listed = _listed(job, files, others)
+    """Write files; of those that an earlier run listed, some are kept with them."""
     told("writing")
-    return write_files(folder, listed)
+    return write_files(folder, lambda before: _listed(job, files, set(filter(keeps, before))))
 
 
 def _listed(job: Job, files: dict[str, Content], others: set[str]) -> dict[str, Content]:
@@ -152,14 +155,14 @@ def left_from_before(job: Job, out: str | Path) -> Path | None:
 def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]:
     """One STL per part and one plate of all; scaled, as cast, in mm."""
     if job.ring is None:
-        raise StopError("a finding stops this design: there are no waxes of it")
+        raise StopError("a finding stops this design: no waxes are made")
     told("solids with stock")
     sprues = {
         part.name: sprue
         for casting in job.castings
         for part, sprue in zip(casting.parts, casting.sprues, strict=True)
     }
-    found = waxes(job.ring, job.parts, sprues, job.shop, job.engraved)
+    found = waxes(job.ring, job.parts, sprues, job.shop, job.engraved, job.insets)
     name = job.design.job.name
     names = wax_names(name, found)
     for wax, word in zip(found, names, strict=True):
@@ -168,7 +171,7 @@ def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]
     told("plate")
     colours = swatches(job)
     items = [
-        Item(name=word, mesh=wax.mesh, colour=colours[wax.part.alloy.name])
+        Item(name=word, mesh=wax.mesh, colour=colours[wax.part.alloy.name], count=wax.count)
         for wax, word in zip(found, names, strict=True)
     ]
     title = f"{name}: waxes in mm, already scaled, do not scale again"
@@ -188,6 +191,10 @@ def wax_name(job_name: str, wax: Wax) -> str:
         short(file_word(part.name), 80),
         short(file_word(part.alloy.name), 45) or "alloy",
     ]
+    if wax.number:
+        words.append(f"pattern-{wax.number}")
+    if wax.count > 1:
+        words.append(f"{wax.count}-of-it")
     told = f"scaled-{scale.scale:.4f}" if scale.scale != 1 else "not-scaled"
     if not scale.known:
         told += "-shrink-guessed"
@@ -214,7 +221,14 @@ def wax_names(job_name: str, found: Sequence[Wax]) -> list[str]:
 
 
 def _title(job_name: str, wax: Wax) -> str:
-    size = wax.part.wax
+    size, plate = wax.part.wax, wax.part.plate
+    if plate is not None:
+        low, high = wax.mesh.bounds_mm()
+        long, wide, thick = (high - low).tolist()
+        return (
+            f"{wax.part.name} x{wax.part.scale.scale:.4f} {wax.count}pcs "
+            f"{long:.2f}/{wide:.2f}/{thick:.2f} {job_name}"
+        )
     return (
         f"{wax.part.name} x{wax.part.scale.scale:.4f} "
         f"{size.bore_mm:.2f}/{size.outside_mm:.2f}/{size.width_mm:.2f} {job_name}"
@@ -225,7 +239,8 @@ def _assembly(job: Job, told: Told) -> Iterator[tuple[str, Content]]:
     assert job.ring is not None
     word, chord = short(file_word(job.design.job.name), 200), job.shop.mesh.chord_mm
     told("solids as finished")
-    meshes = lettered(solids(job.ring, chord_mm=chord), job.engraved, chord_mm=chord)
+    plain = solids(job.ring, chord_mm=chord)
+    meshes = lettered(plain, job.engraved, job.insets, chord_mm=chord)
     told("assembly")
     colours = swatches(job)
     items = [

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ringgeom.asked import file_word
-from ringgeom.output.folder import LIST_NAME, Content, write_files, written_before
+from ringgeom.output.folder import LIST_NAME, Content, write_files
 from ringgeom.output.json import job_json, json_text
 from ringgeom.output.pictures import Pictures, pictures
 
@@ -59,12 +59,15 @@ def write_pictures(
     files.update({f"{FOLDER}{name}": content for name, content in (beside or {}).items()})
     folder = Path(out) / file_word(job.design.job.name)
     data = json.loads(json_text(job_json(job)))
-    same = _without_files(folder) == data
-    others = {name for name in written_before(folder) if same or not name.startswith(FOLDER)}
-    data["files"] = sorted({*files, *others, LIST_NAME})
-    files[LIST_NAME] = json_text(data).encode("utf-8")
+
+    def finished(before: frozenset[str]) -> Mapping[str, Content]:
+        same = _without_files(folder) == data
+        others = {name for name in before if same or not name.startswith(FOLDER)}
+        listed = {**data, "files": sorted({*files, *others, LIST_NAME})}
+        return files | {LIST_NAME: json_text(listed).encode("utf-8")}
+
     told("writing")
-    paths = write_files(folder, files)
+    paths = write_files(folder, finished)
     return [path for path in paths if path.name != LIST_NAME], found
 
 

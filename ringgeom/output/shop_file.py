@@ -5,60 +5,16 @@ from __future__ import annotations
 import codecs
 import datetime
 from difflib import SequenceMatcher
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ringgeom.afterwards import JobMeasured
-from ringgeom.errors import InputError, OutputError, Problem
-from ringgeom.output.one_file import write_file
+from ringgeom.errors import InputError, OutputError
 from ringgeom.output.toml_key import put
-from ringgeom.reading import read_text
 from ringgeom.readings import Readings
 from ringgeom.shop import Shop, shop_from_text
 
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
-
-
-def accept(found: JobMeasured, shop: Path | None, readings: Path) -> None:
-    """Take the proposed figures into the shop file, and mark the readings as taken in.
-
-    Raises
-    ------
-    InputError
-        No shop file, nothing to take in, or readings that were taken in before.
-    OutputError
-        A file cannot be written, or cannot hold the figures as it is written.
-    """
-    if shop is None:
-        raise InputError(
-            Problem(text="figures are taken into a shop file", allowed="--accept with --shop FILE")
-        )
-    if (day := found.readings.accepted) is not None:
-        raise InputError(
-            Problem(
-                text=f"these readings were taken in on {day.isoformat()} already",
-                file=str(readings),
-                allowed="readings count once; take away `accepted` if the shop file never got them",
-            )
-        )
-    if not found.teaches:
-        raise InputError(Problem(text="these readings teach no figure", file=str(readings)))
-    old_shop, old_readings = _raw(shop, "shop file"), _raw(readings, "file of readings")
-    new_shop = as_written(old_shop, shop_text(read_text(shop, "shop file"), found))
-    marked = marked_text(read_text(readings, "file of readings"), found.readings)
-    write_file(readings, as_written(old_readings, marked))
-    try:
-        write_file(shop, new_shop)
-    except OutputError:
-        # both or none: what was not taken in must not say that it was
-        write_file(readings, old_readings)
-        raise
-
-
-def _raw(path: Path, kind: str) -> bytes:
-    read_text(path, kind)
-    return path.read_bytes()
 
 
 def as_written(old: bytes, text: str) -> bytes:

@@ -29,7 +29,7 @@ def main() -> None:
         install = ["npm", "install", "--silent", "--no-save", "--prefix", name, *PACKAGES]
         subprocess.run(install, cwd=folder, check=True)
         entry = folder / "entry.js"
-        entry.write_text(f'export {{ {NEEDED} }} from "three";\n', encoding="utf-8")
+        entry.write_text(f'export {{ {NEEDED} }} from "three";\n', encoding="utf-8", newline="\n")
         bundle = [
             str(folder / "node_modules/.bin/esbuild"),
             str(entry),
@@ -43,7 +43,7 @@ def main() -> None:
         ]
         subprocess.run(bundle, cwd=folder, check=True)
         licence = (folder / "node_modules/three/LICENSE").read_text(encoding="utf-8")
-        (STATIC / "LICENSE-three.txt").write_text(licence, encoding="utf-8")
+        (STATIC / "LICENSE-three.txt").write_text(licence, encoding="utf-8", newline="\n")
 
 
 if __name__ == "__main__":

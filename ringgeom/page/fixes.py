@@ -23,7 +23,12 @@ THICKER = re.compile(r"a band (?P<value>\d+\.\d+) mm thick or more")
 PLAIN = re.compile(r"^(?P<how>at least |)(?P<value>\d+(?:\.\d+)?) mm(?P<after> or more|)$")
 FOR = re.compile(r" for (?P<name>.+)$")
 OFFER = re.compile(r"\bfor (?P<name>[^;]+?) (?P<alloy>[a-z]+(?:-[a-z0-9]+)+) \(\d+\.\d\)")
-WORD = re.compile(r'\b(?P<key>route|size) = "(?P<value>[^"]+)"')
+WORD = re.compile(r'\b(?P<key>route|size|floor|made) = "(?P<value>[^"]+)"')
+SAID = {
+    ("floor", "following"): "floor following the face",
+    ("made", "engraved"): "engraved after casting",
+}
+"""What a button says of a word that tells too little by itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +91,8 @@ def _named(finding: Finding, names: Sequence[str]) -> Iterator[Fix]:
         base = ("part", names.index(other["name"]))
     for match in WORD.finditer(finding.fix):
         key, text = match["key"], match["value"]
-        yield Fix(words=text, change=Change(key=_place(base, key), value=text))
+        words = SAID.get((key, text), text)
+        yield Fix(words=words, change=Change(key=_place(base, key), value=text))
     for match in NUMBER.finditer(finding.fix):
         key, value = match["key"], float(match["value"])
         whole: float | int
@@ -109,7 +115,8 @@ def _whole(value: float, how: str, after: str) -> float:
         steps = ceil(steps - 1e-6)
     else:
         return value
-    return round(steps * STEP_MM, 6)
+    # a limit below one step is taken as it is
+    return round(steps * STEP_MM, 6) if steps > 0 or value <= 0 else value
 
 
 def _said(key: str) -> str:

@@ -16,7 +16,7 @@ from ringgeom.design import Design
 from ringgeom.form.claim import Wall
 from ringgeom.form.places import AnyPlace, Band, Channel, Edges, Liner, Segments, Stripe
 from ringgeom.form.profiles import Form
-from ringgeom.form.ring import RingForm
+from ringgeom.form.ring_form import RingForm
 from ringgeom.page.edits import Keys
 from ringgeom.page.grip import Grip, Move
 from ringgeom.page.pulled import Pulled, centred, pulled

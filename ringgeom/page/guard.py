@@ -67,9 +67,9 @@ class Guard:
             return 421, "this page answers on this machine only"
         origin = headers.get("origin")
         if origin is not None and origin not in {f"http://{host}" for host in self.hosts}:
-            return 403, "another page may not ask"
+            return 403, "only the bench page itself may ask"
         if headers.get("sec-fetch-site", "none") not in ("none", "same-origin"):
-            return 403, "another page may not ask"
+            return 403, "only the bench page itself may ask"
         length = headers.get("content-length", "0")
         if not length.isdigit() or int(length) > LARGEST_BYTES:
             return 413, "too much for a design"

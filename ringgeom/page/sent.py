@@ -14,12 +14,13 @@ from ringgeom.errors import StopError
 from ringgeom.finger import labels
 from ringgeom.fonts import BOLD, SANS, SERIF, font_path
 from ringgeom.jobs import Job
-from ringgeom.making.alike import grams
+from ringgeom.making.tapering import tapers_to
 from ringgeom.output.svg import drawing_svg
 from ringgeom.page.build import STATIC
 from ringgeom.page.meshes import ring_bytes
 from ringgeom.resizing import resize_outlook
 from ringgeom.sheet.client import contrasts, living, metals
+from ringgeom.units import grams
 
 FACES = (
     ("Bench Sans", 400, SANS),
@@ -46,7 +47,7 @@ def sent_html(job: Job) -> bytes:
         A finding stops the design.
     """
     if job.ring is None:
-        raise StopError("a finding stops this design: there is no picture of it")
+        raise StopError("a finding stops this design: no picture is drawn")
     turning = (STATIC / "turning.js").read_text(encoding="utf-8")
     turning = turning.replace('"./three.js"', '"three"').replace("export ", "")
     three = (STATIC / "three.js").read_bytes()
@@ -102,7 +103,9 @@ def _made(job: Job) -> str:
     near = ", ".join(one.label for one in labels(job.made.inside_diameter_mm))
     return (
         f"inside ⌀ {job.made.inside_diameter_mm:.2f} mm ({near}); {job.form.width_mm:g} mm wide, "
-        f"{job.form.thickness_mm:g} mm thick, {grams(job.finished_g)} g"
+        f"{job.form.thickness_mm:g} mm thick, "
+        + (f"{tapers_to(job.form)}, " if job.form.taper else "")
+        + f"{grams(job.finished_g)} g"
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import secrets
 import socket
+import sys
 import threading
 import webbrowser
 from collections.abc import Callable
@@ -82,7 +83,11 @@ def _listening(port: int) -> socket.socket:
     """A socket on this machine's own address."""
     found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     try:
-        found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if sys.platform == "win32":
+            # there a port that may be used again may be used by two at once
+            found.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
+        else:
+            found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         found.bind((ADDRESS, port))
         found.listen(64)
     except OSError as error:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 import shlex
+import sys
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from subprocess import list2cmdline
 
 from ringgeom.errors import InputError, OutputError
 from ringgeom.output.one_file import write_file, write_new_file
@@ -23,6 +25,15 @@ MOST_NAMES = 99
 
 class ShopChanged(Exception):
     """The shop's figures, or its file, are others than the page has seen."""
+
+
+def from_here(path: Path) -> str:
+    """A path as it is typed in the folder where the program was started."""
+    try:
+        return os.path.relpath(path)
+    except ValueError:
+        # from one drive to another there is no way
+        return str(path.resolve())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +70,9 @@ class ShopDesk:
         """What to add to a command so that it counts with this file."""
         if self.path is None:
             return ""
-        return f"--shop {shlex.quote(os.path.relpath(self.path))}"
+        path = from_here(self.path)
+        quoted = list2cmdline([path]) if sys.platform == "win32" else shlex.quote(path)
+        return f"--shop {quoted}"
 
     def change(self, changes: Sequence[Change], turn: int) -> None:
         """Set some keys.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import tomllib
 from collections.abc import Iterator
 from types import UnionType
@@ -11,7 +10,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 
 from ringgeom.jobs import Job
-from ringgeom.page.shop_desk import ShopDesk
+from ringgeom.page.shop_desk import ShopDesk, from_here
 from ringgeom.shop import Flag, Lot, LotKind, Prices, Shop
 
 FIRST = ("casting", "shrink", "stock", "melt", "prices", "labour")
@@ -25,7 +24,7 @@ def shop_told(desk: ShopDesk, job: Job | None) -> dict[str, Any]:
     return {
         "file": desk.name,
         "option": desk.option,
-        "folder": os.path.relpath(desk.folder),
+        "folder": from_here(desk.folder),
         "turn": state.turn,
         "text": state.text,
         "is_saved": state.saved == state.text or (state.saved is None and not state.text.strip()),

@@ -7,13 +7,14 @@ from dataclasses import asdict
 from math import pi
 from typing import Any
 
-from ringgeom.drawing.cut import cut_faces, seen_angle
+from ringgeom.drawing.cut import cut_faces
 from ringgeom.drawing.inks import inks
 from ringgeom.drawing.outside import outside_letters, outside_patches
 from ringgeom.errors import InputError
 from ringgeom.form.places import Segments
 from ringgeom.jobs import Job
 from ringgeom.output.json import job_json, problems_json, sketch_json
+from ringgeom.page.along_taper import grips_along, measures_along
 from ringgeom.page.edits import Change, changed_text
 from ringgeom.page.fixes import fixes
 from ringgeom.page.grips import grips
@@ -54,7 +55,7 @@ def view(
 
 def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
     """The drawings, with what can be grabbed; marks and ways out go to the findings."""
-    design, band = found.design, found.form.band
+    design, form, band = found.design, found.form, found.form.band
     angle, twist = _cut(found)
     faces = cut_faces(found)
     held = grips(design, band, angle, twist)
@@ -103,8 +104,10 @@ def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
                 }
                 for patch in outside_patches(found)
             ],
-            "grips": [asdict(grip) for grip in grips_round(design, band)],
-            "measures": [asdict(line) for line in measures_round(design, band)],
+            "grips": [asdict(grip) for grip in grips_along(grips_round(design, band), form)],
+            "measures": [
+                asdict(line) for line in measures_along(measures_round(design, band), form)
+            ],
             "cut": [
                 [band.crest_mm * (angle + twist * z), z] for z in (-band.half_mm, band.half_mm)
             ],
@@ -115,7 +118,7 @@ def _shown(found: Sketch, findings: list[dict[str, Any]]) -> dict[str, Any]:
 def _cut(found: Sketch) -> tuple[float, float]:
     """Where the ring is cut to be drawn and how that cut leans [rad], also of a stopped ring."""
     if found.ring is not None:
-        return seen_angle(found.ring), found.ring.twist
+        return found.ring.seen_angle, found.ring.twist
     band = found.form.band
     claims = [
         placed.claim

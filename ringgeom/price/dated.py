@@ -40,7 +40,7 @@ def quote_on(quote: Quote, on: datetime.date) -> QuoteOn:
     if quote.date is not None and quote.date > on:
         problems.append(
             Problem(
-                text="these prices are of a day that is still to come",
+                text="these prices are dated in the future",
                 where="prices.date",
                 value=quote.date.isoformat(),
                 allowed=f"up to {on.isoformat()}, or --on a later day",
@@ -68,8 +68,8 @@ def quote_on(quote: Quote, on: datetime.date) -> QuoteOn:
         )
     if quote.valid_until is not None and on > quote.valid_until:
         flags.append(
-            f"a quote at these prices stood until {quote.valid_until.isoformat()}: quote_days = "
-            f"{quote.labour.quote_days}"
+            f"a quote at these prices was valid until {quote.valid_until.isoformat()}: "
+            f"quote_days = {quote.labour.quote_days}"
         )
     return QuoteOn(quote=quote, on=on, age_days=age, flags=tuple(flags))
 
@@ -86,5 +86,5 @@ def day_from_text(text: str) -> datetime.date:
         return datetime.date.fromisoformat(text.strip())
     except ValueError:
         raise InputError(
-            Problem(text="this is no day", value=text, allowed="such as 2026-11-20")
+            Problem(text="this is not a date", value=text, allowed="such as 2026-11-20")
         ) from None

@@ -137,8 +137,8 @@ def tell_in_hand(made: Alloy, found: InHand, out: WeighedOut) -> None:
 def tell_reached(made: Alloy, lot: WrittenPortion, found: Reached, out: WeighedOut) -> None:
     """The least of an alloy that takes up all of a lot."""
     say(
-        f"{found.lot_g:.2f} g of {lot.alloy.name} goes into {found.total_g:.2f} g of {made.name} "
-        f"at least: {found.limiting} decides"
+        f"to use up {found.lot_g:.2f} g of {lot.alloy.name}, make {found.total_g:.2f} g of "
+        f"{made.name} or more: {found.limiting} sets the limit"
     )
     rows = [["[ ]", f"{found.lot_g:.2f}", lot.alloy.name]]
     _tell_out(
@@ -151,4 +151,4 @@ def tell_reached(made: Alloy, lot: WrittenPortion, found: Reached, out: WeighedO
 def _tell_out(rows: list[list[str]], out: WeighedOut) -> None:
     table(("", "g", "weigh out"), rows)
     fine = "" if out.permille is None else f" at {out.permille:.1f} permille"
-    say(f"  gives {out.total_g:.2f} g{fine}, rounded so that the fineness is not missed")
+    say(f"  gives {out.total_g:.2f} g{fine}, rounded so that the fineness holds")

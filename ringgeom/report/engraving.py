@@ -32,8 +32,9 @@ def tell_engravings(sketch: Sketch) -> None:
         times = f", {one['repeat']} times round" if one["repeat"] > 1 else ""
         how = f"{one['depth_mm']:g} mm {'high' if one['raised'] else 'deep'}, {one['made']}"
         how += " in" if one["made"] == "cast" else " after casting"
+        font = f"single lines {one['line_mm']:g} mm wide" if one["line_mm"] else one["font"]
         say(
-            f'  "{one["text"]}" in {one["font"]}, capitals {one["height_mm"]:g} mm, '
+            f'  "{one["text"]}" in {font}, capitals {one["height_mm"]:g} mm, '
             f"{one['length_mm']:.2f} mm long{times}, {where}; {how}: {taken}"
         )
         if one["over_letters_mm"]:

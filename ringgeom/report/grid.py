@@ -8,8 +8,8 @@ from pathlib import Path
 from ringgeom.findings.scope import NOT_OF_MANY
 from ringgeom.grid import Grid, Row
 from ringgeom.grid.tally import Group, Tally
-from ringgeom.making.alike import grams
 from ringgeom.terminal import finding_line, say, table
+from ringgeom.units import grams
 
 
 def tell_grid(grid: Grid, tally: Tally, out: Path | None) -> None:
@@ -50,8 +50,8 @@ def tell_tally(tally: Tally) -> None:
             finding_line(one.level, one.code, told, one.text, "")
     notes = [f"{one.code} ({one.rows:,})" for one in tally.broken if one.level == "note"]
     if notes:
-        say(f"notes: {', '.join(notes)}; `weigh` tells them of one ring")
-    say(f"not asked of many rings at once: the stock and the balance ({', '.join(NOT_OF_MANY)})")
+        say(f"notes: {', '.join(notes)}; `weigh` gives them for one ring")
+    say(f"not judged for many rings at once: the stock and the balance ({', '.join(NOT_OF_MANY)})")
 
 
 def tell_rows(grid: Grid, rows: Sequence[Row]) -> None:

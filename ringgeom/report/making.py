@@ -44,13 +44,13 @@ def tell_band(job: Job) -> None:
         under = "under" if room.what == "depth" else "over"
         most = "" if room.most_mm is None else f", at most {max(room.most_mm, 0.0):.2f} mm"
         say(
-            f"  {room.part}: {max(room.left_mm, 0.0):.2f} mm left {under} it (from "
-            f"{room.limit_mm:g} on no warning); {room.what} {room.now_mm:g}{most}"
+            f"  {room.part}: {max(room.left_mm, 0.0):.2f} mm left {under} it (no warning "
+            f"from {room.limit_mm:g} up); {room.what} {room.now_mm:g}{most}"
         )
     for rail in band.rails:
         say(
             f"  {rail.part}: {rail.width_mm:.2f} mm wide {rail.where} at its narrowest "
-            f"(from {rail.limit_mm:g} on no warning)"
+            f"(no warning from {rail.limit_mm:g} up)"
         )
     for words in band.advice:
         say(f"  {words}")

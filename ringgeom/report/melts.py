@@ -33,7 +33,7 @@ def tell_plan(plan: MeltPlan, settings: MeltSettings) -> None:
     )
     if plan.left:
         say()
-        head = "left of" if plan.possible else "would be left, were nothing missing"
+        head = "left of" if plan.possible else "would be left if nothing were missing"
         table((head, "g"), [[one.lot, _grams(one.grams)] for one in plan.left])
     if plan.bought_cost:
         say(f"what must be bought costs {plan.bought_cost:.2f} {plan.currency}, premium included")
@@ -89,7 +89,7 @@ def _comes_of(melt: Melt) -> str:
         )
     open_by = (melt.fineness_permille or 0) - (melt.worst_permille or 0)
     if open_by > COARSE_PERMILLE:
-        said += f"; {open_by:.1f} permille open: weigh finer or melt more at once"
+        said += f"; {open_by:.1f} permille uncertain: weigh finer or melt more at once"
     if melt.fume_g > 0:
         said += f"; {melt.fume_g:.2f} g of zinc goes off as fume"
     if melt.remelt_percent > 0:

@@ -34,7 +34,7 @@ def tell_resize(found: Resize) -> None:
             ],
         )
         if found.change_mm > 0:
-            say("  keep a piece of each metal from the same melt: another melt shows")
+            say("  keep a piece of each metal from the same melt: another melt would show")
     say()
     names = {part.name: part for part in before.parts}
     table(

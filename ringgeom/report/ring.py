@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
-from ringgeom.making.alike import Like, alike, grams
+from ringgeom.making.alike import Like, alike
+from ringgeom.making.tapering import tapers_to
 from ringgeom.output.json import findings_json
 from ringgeom.terminal import finding_line, say, table
 from ringgeom.toml_lines import Path as Keys
+from ringgeom.units import grams
 
 BOTH_TOLD = (
     "closed-inlay-cannot-enter",
@@ -33,11 +35,13 @@ def tell_size(job: Job) -> None:
         f"{label.label} {round(label.residual_mm, 2) + 0.0:+.2f}"
         for label in labels(made.inside_diameter_mm)
     ]
-    say(f"  nearest marks: {', '.join(near)}  (mm around by which the ring is larger)")
+    say(f"  nearest sizes: {', '.join(near)}  (mm around by which the ring is larger)")
     say(
         f"  band {form.width_mm:g} mm wide, {form.thickness_mm:g} mm thick {form.measured_at}, "
         f"{job.outside_diameter_mm:.2f} mm over the outside"
     )
+    if form.taper is not None:
+        say(f"  that is at 12 o'clock; it {tapers_to(form)}")
 
 
 def tell_parts(job: Job) -> None:
@@ -47,7 +51,7 @@ def tell_parts(job: Job) -> None:
     rows.append(
         [
             "ring",
-            str(len(job.parts)),
+            str(sum(part.count for part in job.parts)),
             "",
             "",
             f"{job.volume_mm3:.2f}",
@@ -59,12 +63,25 @@ def tell_parts(job: Job) -> None:
             "",
         ]
     )
-    head = ("part", "of", "alloy", "g/cm3 from", "mm3", "finished g", "±", "cast mm3", "cast g")
+    head = (
+        "part",
+        "pieces",
+        "alloy",
+        "g/cm3, from",
+        "mm3",
+        "finished g",
+        "±",
+        "cast mm3",
+        "cast g",
+    )
     table((*head, "wax scale", "wax bore / outside / width"), rows, total=True)
     stock = job.shop.stock
+    many = any(part.plate is not None for part in job.parts)
+    inserts = ", of inserts for all their pieces" if many else ""
     say(
-        f"  figures are for one of each; cast with {stock.outside_mm:g} mm of stock outside, "
-        f"{stock.bore_mm:g} in the bore, {stock.edge_mm:g} at the edges, none where parts meet"
+        f"  figures are for one of each{inserts}; cast with {stock.outside_mm:g} mm of stock "
+        f"outside, {stock.bore_mm:g} in the bore, {stock.edge_mm:g} at the edges, none where "
+        "parts meet"
     )
 
 
@@ -72,7 +89,7 @@ def _part_row(group: Like) -> list[str]:
     part = group.first
     return [
         group.name,
-        str(group.count),
+        str(group.count if part.plate is None else part.count),
         part.alloy.name,
         f"{part.alloy.density_g_cm3:.2f} {part.alloy.density_from}",
         f"{part.volume_mm3:.2f}",

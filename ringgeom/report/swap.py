@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from ringgeom.making.alike import grams
 from ringgeom.swap import Break, Row, Swaps
 from ringgeom.terminal import say, table
+from ringgeom.units import grams
 
 
 def tell_swaps(found: tuple[Swaps, ...]) -> None:
@@ -45,7 +45,7 @@ def _tell(one: Swaps) -> None:
         say(f"  no price under [prices] of {', '.join(lacking)}")
     if one.everywhere:
         codes = dict.fromkeys(rule.code for rule in one.everywhere)
-        say(f"  whatever the alloy: {', '.join(codes)}")
+        say(f"  with any alloy: {', '.join(codes)}")
 
 
 def _money_head(row: Row) -> str:

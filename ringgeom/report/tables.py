@@ -9,6 +9,7 @@ from ringgeom.terminal import say, table
 def tell_tables(job: Job) -> None:
     """All of them, in the order in which a bench asks."""
     _tell_turning(job)
+    _tell_taper(job)
     _tell_stacks(job)
     _tell_blanks(job)
     _tell_cut_lists(job)
@@ -52,7 +53,7 @@ def _tell_blanks(job: Job) -> None:
         )
         rows.append(
             [
-                one.part.name,
+                one.name,
                 f"{one.cut_mm:.2f} x {one.width_mm:.2f} x {one.thickness_mm:.2f}",
                 f"{one.grams:.2f}",
                 ingot,
@@ -67,6 +68,16 @@ def _tell_blanks(job: Job) -> None:
         head = ("blank for", "flat strip with stock, mm", "g", "from an ingot, mm", "ingot g")
         table((*head, "stages / anneals", "bends, %", "or turned from"), rows)
         say("  what is made from strip or wire needs its ingot, no sprue and no button")
+
+
+def _tell_taper(job: Job) -> None:
+    """Width and thickness of a band that tapers, hour by hour."""
+    bench = job.bench()
+    if bench is None or not bench.taper:
+        return
+    say()
+    rows = [[one.clock, f"{one.width_mm:.2f}", f"{one.thickness_mm:.2f}"] for one in bench.taper]
+    table(("taper at", "width mm", "thickness mm"), rows)
 
 
 def _tell_stacks(job: Job) -> None:

@@ -88,9 +88,9 @@ def shown(job: Job) -> Shown:
         A part cannot be meshed as designed.
     """
     if job.ring is None:
-        raise StopError("a finding stops this design: there is no picture of it")
+        raise StopError("a finding stops this design: no picture is drawn")
     plain = solids(job.ring, chord_mm=CHORD_OF_PICTURES_MM)
-    meshes = lettered(plain, job.engraved, chord_mm=CHORD_OF_PICTURES_MM)
+    meshes = lettered(plain, job.engraved, job.insets, chord_mm=CHORD_OF_PICTURES_MM)
     places = placed_places(job.design, job.form.band)
     found = []
     for part in job.parts:

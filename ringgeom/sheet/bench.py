@@ -19,7 +19,7 @@ def bench_sheet(job: Job, paper: Paper | None = None) -> bytes:
         A finding stops the design: there is nothing to make.
     """
     if job.ring is None:
-        raise StopError("a finding stops this design: there is no sheet of it")
+        raise StopError("a finding stops this design: no sheet is drawn")
     paper = paper or paper_named("A4")
     flow = [*opening(job, paper), *making(job, paper), *closing(job, paper)]
     name = job.design.job.name

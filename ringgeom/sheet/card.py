@@ -13,7 +13,7 @@ from ringgeom.drawing.views import exploded_section, front_view
 from ringgeom.errors import StopError
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
-from ringgeom.making.alike import grams
+from ringgeom.making.tapering import tapers_to
 from ringgeom.resizing import resize_outlook
 from ringgeom.sheet.client import contrasts, living, metals
 from ringgeom.sheet.ink import MM
@@ -31,6 +31,7 @@ from ringgeom.sheet.paper import (
     section,
     table,
 )
+from ringgeom.units import grams
 
 SWATCH_MM = 9.0
 PICTURE_MM = (150.0, 88.0)
@@ -52,11 +53,16 @@ def client_card(job: Job, paper: Paper | None = None, *, picture: bytes | None =
         A finding stops the design.
     """
     if job.ring is None:
-        raise StopError("a finding stops this design: there is no card of it")
+        raise StopError("a finding stops this design: no card is drawn")
     paper = paper or paper_named("A4")
     name = job.design.job.name
     flow = [*_top(job, picture), *_metals(job, paper), *_living(job)]
     return document(flow, paper, title=f"{name}, card", foot=name, bar=False, most_pages=1)
+
+
+def _tapers(job: Job) -> str:
+    words = tapers_to(job.form)
+    return f" at 12 o'clock,  {words}" if words else ""
 
 
 def _top(job: Job, picture: bytes | None) -> Iterator[Flowable]:
@@ -67,7 +73,7 @@ def _top(job: Job, picture: bytes | None) -> Iterator[Flowable]:
     yield para(
         f"inside ⌀ {made.inside_diameter_mm:.2f} mm, {job.circumference_mm:.1f} mm around "
         f"({job.finger.asked});  {job.form.width_mm:g} mm wide,  {job.form.thickness_mm:g} mm "
-        f"thick,  {grams(job.finished_g)} g",
+        f"thick{_tapers(job)},  {grams(job.finished_g)} g",
         PLAIN,
     )
     yield para(f"nearest sizes: {scales}", SOFT)

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from ringgeom.drawing.inks import inks
 from ringgeom.jobs import Job
-from ringgeom.making.alike import grams
 from ringgeom.metal import Alloy, fineness
 from ringgeom.metal.melting import hints
+from ringgeom.units import grams
 
 WORN_BY = {
     "copper-ordering": "rich in copper: it deepens a little with wear and washes bright again",
@@ -70,7 +70,7 @@ def living(job: Job) -> tuple[str, ...]:
     said = [
         "Wash it in warm water with a little soap and a soft brush; keep it from chlorine, "
         "mercury and strong acids.",
-        "Polished metal grows a fine veil of scratches, brushed metal grows brighter: both are "
+        "Polished metal takes on fine scratches, brushed metal grows brighter: both are "
         "renewed at the bench. Edges soften over the years.",
     ]
     for alloy, _ in job.colours:
@@ -78,9 +78,9 @@ def living(job: Job) -> tuple[str, ...]:
             if hint.code in WORN_BY:
                 said.append(f"The {kind(alloy)} is {WORN_BY[hint.code]}.")
     if any(alloy.recipe.percent("Ni") > 0 for alloy, _ in job.colours):
-        said.append("One of its metals holds nickel: tell us if your skin does not bear it.")
+        said.append("One of its metals contains nickel: tell us if your skin reacts to it.")
     said.append(
         "Take it off for work and sport: a ring that catches can injure a finger badly. If a "
-        "finger swells, take it off early; an emergency cutter meets every metal of it."
+        "finger swells, take it off early; an emergency cutter has to go through every metal of it."
     )
     return tuple(dict.fromkeys(said))

@@ -95,6 +95,9 @@ def _as_made(job: Job, paper: Paper) -> Iterator[Flowable]:
     inner = paper.inner_mm
     names = []
     for like in alike([(part.name, part) for part in job.parts]):
+        if like.first.plate is not None:
+            names.append(f"{like.name}: all {like.first.count}, {like.first.as_cast_g:.3f} g")
+            continue
         cast = like.first.wax.scaled(1 / like.first.scale.scale)
         names.append(
             f"{like.name}: ⌀ {cast.bore_mm:.2f} / ⌀ {cast.outside_mm:.2f} / {cast.width_mm:.2f}, "
@@ -145,7 +148,7 @@ def _sources(job: Job, paper: Paper) -> Iterator[Flowable]:
     yield section("How sure it is")
     yield table(head, rows, [*widths, paper.inner_mm - sum(widths)])
     yield para(
-        f"Volumes: {' and '.join(volumes)}, exact to rounding. Weights carry the band of their "
+        f"Volumes: {' and '.join(volumes)}, exact to rounding. Weights are as uncertain as their "
         "density. A joint's gap comes out within "
         f"± {job.shop.joining.tolerance_mm:g} mm. Shrink counted on: {', '.join(shrinks)}. Colours "
         "are predictions; a screen or a print is no proof. Sprue, button, loss, flask and pour "

@@ -16,7 +16,8 @@ from ringgeom.drawing.shapes import Area, Drawing, Shape
 from ringgeom.drawing.views import exploded_section, front_view, true_section
 from ringgeom.finger import labels
 from ringgeom.jobs import Job
-from ringgeom.making.alike import alike, grams
+from ringgeom.making.alike import alike
+from ringgeom.making.tapering import tapers_to
 from ringgeom.sheet.ink import MM
 from ringgeom.sheet.paper import (
     SOFT,
@@ -28,6 +29,7 @@ from ringgeom.sheet.paper import (
     section,
     table,
 )
+from ringgeom.units import grams
 
 SWATCH_MM = (7.0, 3.2)
 
@@ -79,8 +81,9 @@ def _head(job: Job, paper: Paper) -> Iterator[Flowable]:
         f"made ⌀ {made.inside_diameter_mm:.2f} mm, {job.circumference_mm:.2f} around;  width "
         f"{job.form.width_mm:.2f},  thickness {job.form.thickness_mm:.2f} {job.form.measured_at},  "
         f"⌀ {job.outside_diameter_mm:.2f} over the outside"
+        + (f";  at 12 o'clock: it {tapers_to(job.form)}" if job.form.taper else "")
     )
-    yield para(f"nearest marks, mm around by which the ring is larger:  {scales}", SOFT)
+    yield para(f"nearest sizes, mm around by which the ring is larger:  {scales}", SOFT)
     yield gap(1.5)
 
 
@@ -149,7 +152,7 @@ def _parts(job: Job, paper: Paper) -> Iterator[Flowable]:
             [
                 str(numbers[part.name]),
                 swatch(part.alloy.name, colours),
-                like.name,
+                f"{like.name}, {part.count} pieces" if part.plate is not None else like.name,
                 part.alloy.name,
                 f"{part.alloy.density_g_cm3:.2f}",
                 f"{part.volume_mm3:.2f}",

@@ -13,11 +13,34 @@ Rows = list[list[str | Flowable]]
 
 
 def tables(bench: Bench, paper: Paper) -> Iterator[Flowable]:
-    """Turning, stack-up, blanks, segments, waves."""
+    """Taper, turning, stack-up, blanks, segments, waves."""
+    yield from _taper(bench, paper)
     yield from _turning(bench, paper)
     yield from _blanks(bench, paper)
     yield from _segments(bench, paper)
     yield from _waves(bench, paper)
+
+
+MOST_STATIONS = 14
+"""As many hours as stand side by side on a page."""
+
+
+def _taper(bench: Bench, paper: Paper) -> Iterator[Flowable]:
+    if not bench.taper:
+        return
+    stations = bench.taper[:MOST_STATIONS]
+    rows: Rows = [
+        ["width mm", *(f"{one.width_mm:.2f}" for one in stations)],
+        ["thickness mm", *(f"{one.thickness_mm:.2f}" for one in stations)],
+    ]
+    first = 24.0
+    wide = (paper.inner_mm - first) / len(stations)
+    yield KeepTogether(
+        [
+            section("Taper, finished"),
+            table(("at", *(one.clock for one in stations)), rows, [first, *[wide] * len(stations)]),
+        ]
+    )
 
 
 def _turning(bench: Bench, paper: Paper) -> Iterator[Flowable]:
@@ -66,7 +89,7 @@ def _blanks(bench: Bench, paper: Paper) -> Iterator[Flowable]:
         mill = "" if one.rolling is None else f"{one.rolling.stages} / {one.rolling.anneals}"
         rows.append(
             [
-                one.part.name,
+                one.name,
                 f"{one.cut_mm:.2f} × {one.width_mm:.2f} × {one.thickness_mm:.2f}",
                 f"{one.grams:.2f}",
                 " × ".join(f"{mm:.2f}" for mm in one.ingot_mm),

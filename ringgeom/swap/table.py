@@ -36,7 +36,7 @@ class Swaps:
     rows : tuple of Row
         None where the catalogue has no alloy of the fineness that is asked for.
     everywhere : tuple of Break
-        Rules that are broken whatever the alloy: told once.
+        Rules that are broken with any alloy: told once.
     tried : int
         Rings that were compared; the rows are the best of them.
     """

@@ -22,6 +22,7 @@ HERE = Path(__file__).resolve()
 sys.path.insert(0, str(HERE.parents[1]))
 from page.browsing import CHROMIUM, FLAGS, START  # noqa: E402
 
+ADDED = ("Add lettering", "Add a pattern", "Add room for a mark")
 HERON = HERE.parents[2] / "designs" / "heron.toml"
 
 
@@ -31,6 +32,11 @@ def views(page: Any) -> Iterator[str]:
     for drawer in ("parts", "text"):
         page.click(f"#{drawer}-open")
         yield drawer
+        for button in ADDED if drawer == "parts" else ():
+            page.click(f"text={button}")
+            page.wait_for_selector(f"#drawer fieldset[data-engraving='{ADDED.index(button)}']")
+        if drawer == "parts":
+            yield "engraving"
     page.click("#text-open")
     for box, name in (("#open", "open or begin"), ("#take", "waxes and sheet")):
         page.click(box)

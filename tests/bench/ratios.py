@@ -26,20 +26,23 @@ import numpy as np  # noqa: E402
 from referees import kernel_pieces  # noqa: E402
 
 from ringgeom.colour import labs  # noqa: E402
-from ringgeom.design import read_design  # noqa: E402
+from ringgeom.design import Design, read_design  # noqa: E402
+from ringgeom.engraving import figures, pockets  # noqa: E402
 from ringgeom.engraving.asked import Lettering  # noqa: E402
 from ringgeom.engraving.engraved import Engraved, engraved  # noqa: E402
 from ringgeom.engraving.row import row  # noqa: E402
 from ringgeom.engraving.solid import lettered  # noqa: E402
 from ringgeom.form.places import Channel, Gap  # noqa: E402
 from ringgeom.form.profiles import Domed  # noqa: E402
-from ringgeom.form.ring import RingForm, ring  # noqa: E402
+from ringgeom.form.ring import ring  # noqa: E402
+from ringgeom.form.ring_form import RingForm  # noqa: E402
 from ringgeom.form.solid import solids  # noqa: E402
 from ringgeom.form.volume import volumes  # noqa: E402
 from ringgeom.grid import Grid, grid_asked  # noqa: E402
 from ringgeom.jobs import job  # noqa: E402
 from ringgeom.output.stl import stl_bytes  # noqa: E402
 from ringgeom.shop import Shop  # noqa: E402
+from ringgeom.sketch import asking_of, formed_of  # noqa: E402
 
 FORM = RingForm(
     inside_diameter_mm=17.35,
@@ -156,6 +159,56 @@ def letters(folder: Path) -> None:
     print(
         f"ten letters on R2: ours {a * 1e3:8.2f} ms, kernel {b * 1e3:9.1f} ms, "
         f"ratio {b / a:6.0f}  (wanted 50); deviation {off:.4f} and {theirs:.4f} mm"
+    )
+
+
+MOTIF = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="3mm" height="2mm" viewBox="0 0 3 2">'
+    '<path d="M0 1 C0.5 0 2 0 3 1 C2 2 0.5 2 0 1 Z"/></svg>'
+)
+COPIES = 24
+MOTIF_RING = f"""
+[job]
+name = "Motif"
+[ring]
+size = "17.35 mm across"
+width_mm = 6.0
+thickness_mm = 1.9
+outside = {{ form = "domed", rise_mm = 0.35 }}
+inside = {{ form = "domed", rise_mm = 0.25 }}
+[body]
+alloy = "gold-750-yellow-3n"
+[[part]]
+name = "leaves"
+place = "motif"
+file = "motif.svg"
+alloy = "gold-750-green"
+count = {COPIES}
+height_mm = 1.0
+mirrored = "across"
+depth_mm = 0.6
+gap_mm = {{ side = 0.03, floor = 0.02 }}
+cutter_mm = 0.2
+"""
+
+
+def motifs(folder: Path) -> None:
+    """A motif inlay of 24 copies, laid out and weighed anew: its drawing read, nothing kept."""
+    (folder / "motif.svg").write_text(MOTIF, "utf-8")
+    (folder / "motif.toml").write_text(MOTIF_RING, "utf-8")
+    design = read_design(folder / "motif.toml")
+    empty = design.model_copy(update={"parts": ()})
+
+    def anew(one: Design) -> None:
+        figures._read.cache_clear()
+        pockets._pockets.cache_clear()
+        formed_of(asking_of(one, Shop()))
+
+    both = [(seconds(anew, design), seconds(anew, empty)) for _ in range(OURS_A_RUN)]
+    full, plain = (statistics.median(some) for some in zip(*both, strict=True))
+    print(
+        f"a motif inlaid {COPIES} times: laid out and weighed in {full * 1e3:.0f} ms "
+        f"(wanted below 300), its ring alone in {plain * 1e3:.0f} ms"
     )
 
 
@@ -278,6 +331,7 @@ def main() -> None:
         folder = Path(name)
         pieces(folder)
         letters(folder)
+        motifs(folder)
         stl_against_raw(folder)
         recipes()
         rings()

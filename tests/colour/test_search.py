@@ -180,7 +180,7 @@ def test_a_measured_reference_counts_by_its_prediction() -> None:
 
 def test_an_impossible_wish_names_the_best_within_reach() -> None:
     said = refusal(fineness_permille=585, towards="greener", than=alloy_by_name("gold-750-green"))
-    assert "Au 58.5 Ag 41.5 with a* -3.8 is as far as it goes" in said
+    assert "Au 58.5 Ag 41.5 with a* -3.8 is the furthest" in said
     assert "a* -5.5" in said
 
 
@@ -190,7 +190,7 @@ def test_paler_is_not_redder() -> None:
     for one in found(fineness_permille=375, towards="redder", than=green).proposals:
         assert hue_deg(np.array(one.colour.lab)) < hue_deg(np.array(colour(green).lab))
     said = refusal(fineness_permille=375, towards="redder", than=green, metals=("Ag",))
-    assert "Au 37.5 Ag 62.5 with a* -1.7 is as far as it goes" in said
+    assert "Au 37.5 Ag 62.5 with a* -1.7 is the furthest" in said
 
 
 def test_18_ct_is_greener_than_14_ct() -> None:

@@ -13,7 +13,7 @@ from form.outlines import asked, measured
 from ringgeom.drawing.forms import EDGE_MM, SCALE, SHOWN, THICKNESS_MM, WIDTH_MM, forms_sheet
 from ringgeom.drawing.shapes import Area, Word
 from ringgeom.form.profiles import Inside, Outside
-from ringgeom.form.ring import RingForm
+from ringgeom.form.ring_form import RingForm
 
 
 def test_every_form_is_shown_true_to_scale() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from form import rings
 
 from ringgeom.form.places import AnyPlace
-from ringgeom.form.ring import RingForm
+from ringgeom.form.ring_form import RingForm
 
 Asked = tuple[RingForm, list[AnyPlace]]
 

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from scipy.optimize import brentq
 
-from ringgeom.form.ring import RingForm
+from ringgeom.form.ring_form import RingForm
 
 Point = tuple[float, float]
 Edge = tuple[Point, ...]

@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ringgeom.form.places import AnyPlace, Channel, Edges, Liner, Segments, Stripe
-from ringgeom.form.ring import NO_STOCK, RingForm, Stock
+from ringgeom.form.ring import NO_STOCK, Stock
+from ringgeom.form.ring_form import RingForm
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]

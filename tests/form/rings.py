@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from ringgeom.form.places import AnyPlace, Channel, Edges, Liner, Segments, Stripe
 from ringgeom.form.profiles import Domed, FlatFace
-from ringgeom.form.ring import RingForm, Stock
+from ringgeom.form.ring import Stock
+from ringgeom.form.ring_form import RingForm
 
 ALLOY = "gold-750-green"
 STOCK = Stock(outside_mm=0.10, bore_mm=0.10, edge_mm=0.15)

@@ -13,7 +13,8 @@ import ringgeom as rg
 from ringgeom.form.contacts import Contact, contacts
 from ringgeom.form.places import Channel, Edges, Gap, Liner, Stripe
 from ringgeom.form.profiles import Domed, FlatFace
-from ringgeom.form.ring import Ring, RingForm, ring
+from ringgeom.form.ring import Ring, ring
+from ringgeom.form.ring_form import RingForm
 
 DESIGNS = sorted((Path(__file__).parents[2] / "designs").glob("*.toml"))
 GOLD = "gold-750-green"

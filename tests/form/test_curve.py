@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ringgeom.form.curve import SMALL_ANGLE, Arc, Curve, Flat, Slope, chord_angle
+from ringgeom.form.curve import SMALL_ANGLE, Arc, Curve, Flat, chord_angle
 from ringgeom.form.profiles import Domed, Face
+from ringgeom.form.slope import Slope
 
 EXAMPLES = settings(max_examples=60, deadline=None, derandomize=True)
 

@@ -13,7 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ringgeom.form.places import AnyPlace
-from ringgeom.form.ring import NO_STOCK, Ring, RingForm, ring
+from ringgeom.form.ring import NO_STOCK, Ring, ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import Cell, Section
 
 EXAMPLES = settings(max_examples=80, deadline=None, derandomize=True)

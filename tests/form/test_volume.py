@@ -19,7 +19,8 @@ from hypothesis import strategies as st
 
 from ringgeom.form import quadrature
 from ringgeom.form.places import AnyPlace
-from ringgeom.form.ring import NO_STOCK, RingForm, Stock, ring
+from ringgeom.form.ring import NO_STOCK, Stock, ring
+from ringgeom.form.ring_form import RingForm
 from ringgeom.form.volume import volumes
 
 EXAMPLES = settings(max_examples=40, deadline=None, derandomize=True)

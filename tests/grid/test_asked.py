@@ -48,8 +48,8 @@ def test_sizes_as_they_are_typed(text: str, sizes: tuple[str, ...]) -> None:
         (" ; ", "no size was given"),
         ("banana", "names no finger size"),
         ("5..7", "a number alone names no size"),
-        ("US 5..ISO 60", "two scales"),
-        ("US 5..60 mm around", "two scales"),
+        ("US 5..ISO 60", "different scales"),
+        ("US 5..60 mm around", "different scales"),
         ("US 7,25", "one size or two"),
         ("US 5..7 by 0", "above 0"),
         ("US 5..7 by -1", "above 0"),
@@ -103,7 +103,7 @@ def test_a_recipe_of_the_design_can_be_asked_for_by_its_name() -> None:
 
 
 BAD: dict[str, tuple[dict[str, Any], str]] = {
-    "nothing": ({}, "nothing was said"),
+    "nothing": ({}, "nothing says"),
     "no part": ({"alloys": ["red=silver-925"]}, "nearest: reed"),
     "no equals": ({"alloys": ["silver-925"]}, "part=alloy"),
     "no alloy": ({"alloys": ["reed=gold-750-gren"]}, "gold-750-green"),

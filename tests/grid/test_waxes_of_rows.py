@@ -86,7 +86,7 @@ def test_a_killed_worker_takes_nobody_with_it(many: Grid, tmp_path: Path) -> Non
         (5, "written"),
         (6, "written"),
     ]
-    assert "worker was killed" in found[0].said
+    assert "process that made it was stopped" in found[0].said
     assert sorted(path.name for path in tmp_path.iterdir()) == ["heron-row-5", "heron-row-6"]
     assert list(tmp_path.rglob(".part-*")) == []
 

@@ -124,7 +124,7 @@ def test_platinum_under_its_group_minimum_is_told_the_mark_in_reach() -> None:
     assert proposal.mark is None
     # Derived: 850 - 600.
     assert proposal.next_short_permille == 250.0
-    assert "lowest in reach demands 850" in said(proposal)
+    assert "lowest in reach requires 850" in said(proposal)
 
 
 @pytest.mark.parametrize(
@@ -152,7 +152,7 @@ def test_a_mark_by_tolerance_only_is_told() -> None:
 
 def test_the_decimal_mark_counts_from_its_own_figure() -> None:
     # 585 - 3 = 582, 15 U.S.C. 295.
-    assert "585 is a mark of its own and demands 582" in said(part_mark(gold(582), "us"))
+    assert "585 is a mark of its own and requires 582" in said(part_mark(gold(582), "us"))
     assert "mark of its own" not in said(part_mark(gold(581.9), "us"))
 
 

@@ -284,6 +284,6 @@ def test_the_way_out_of_an_impossible_change_works() -> None:
 
 def test_cadmium_of_old_solder_is_not_added_unasked() -> None:
     old = Recipe.of("old", {"Au": 58.5, "Ag": 36.5, "Cd": 5})
-    with pytest.raises(RecipeError, match="no more of that is added"):
+    with pytest.raises(RecipeError, match="more of that is not added"):
         change_fineness(old, 10, 375)
     assert change_fineness(old, 10, 375, adding=Recipe.of("Ag", {"Ag": 100})).add_g > 0

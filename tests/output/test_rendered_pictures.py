@@ -219,14 +219,17 @@ def mirror(tmp_path: Path) -> tuple[np.ndarray, np.ndarray]:
         "turns0": np.eye(4)[None],
     }
     np.savez(tmp_path / "scene.npz", **scene)  # type: ignore[arg-type]
-    ended = renderer.subprocess.run(
+    # it ends with whoever holds the other end of its standard input
+    with renderer.subprocess.Popen(
         [renderer.sys.executable, "-P", str(renderer.CHILD), str(tmp_path), "EGL"],
-        capture_output=True,
+        stdin=renderer.subprocess.PIPE,
+        stderr=renderer.subprocess.PIPE,
         text=True,
-        timeout=60,
-        check=False,
-    )
-    assert ended.returncode == 0, ended.stderr
+    ) as ended:
+        ended.wait(timeout=60)
+        assert ended.stderr is not None
+        said = ended.stderr.read()
+    assert ended.returncode == 0, said
     row, column = np.mgrid[0:400, 0:400]
     x, y = (column + 0.5) / 20 - 10, 10 - (row + 0.5) / 20
     z = np.sqrt(np.maximum(64 - x * x - y * y, 0))
@@ -436,6 +439,40 @@ def test_interrupted_by_the_maker(
         pictures(heron, ["front"])
     assert not Path(f"/proc/{note.read_text()}").exists()
     assert not list(temporary.iterdir())
+
+
+def test_it_ends_with_the_program_and_takes_its_folder_along(tmp_path: Path) -> None:
+    """Found: a killed run left its scene among the temporary files, some megabytes each time."""
+    place = tmp_path / "scene"
+    place.mkdir()
+    (place / "scene.npz").write_bytes(b"scene")
+    code = (
+        "import runpy, sys, pathlib\n"
+        f"child = runpy.run_path({str(renderer.CHILD)!r})\n"
+        "child['_end_with_the_asker'](pathlib.Path(sys.argv[1]))\n"
+    )
+    with renderer.subprocess.Popen(
+        [renderer.sys.executable, "-c", code, str(place)], stdin=renderer.subprocess.PIPE
+    ) as child:
+        assert child.poll() is None
+        assert child.stdin is not None
+        child.stdin.close()
+        assert child.wait(timeout=60) == 5
+    assert not place.exists()
+
+
+def test_what_a_killed_run_left_is_taken_away_by_the_next(
+    heron: rg.Job, tmp_path: Path, temporary: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Killed before it had a renderer to do it; what a living one holds stays."""
+    for name in ("dead", "alive"):
+        (temporary / f"{renderer.PLACE}{name}").mkdir()
+        (temporary / f"{renderer.PLACE}{name}" / renderer.HELD).touch()
+    instead(tmp_path, monkeypatch, "pass")
+    with (temporary / f"{renderer.PLACE}alive" / renderer.HELD).open("r+b") as file:
+        assert renderer.taken(file.fileno())
+        pictures(heron, ["front"])
+    assert [path.name for path in temporary.iterdir()] == [f"{renderer.PLACE}alive"]
 
 
 def test_no_temporary_folder(

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from pathlib import Path
 from typing import Any
 
 import pytest
 from page.pages import PLAIN, client
 from starlette.testclient import TestClient
+
+from ringgeom.output import one_file
+from ringgeom.page.desk import Desk
 
 DEEPER = PLAIN.replace("depth_mm = 0.8", "depth_mm = 0.9")
 
@@ -109,3 +114,57 @@ def test_a_design_that_cannot_be_read_opens_with_its_problems(file: Path) -> Non
     data = client(file.parent, "plain.toml").get("state").json()
     assert data["opened"]["text"].startswith("[ring]")
     assert data["view"]["problems"]
+
+
+class Killed(BaseException):
+    """Stands for the end of the program."""
+
+
+@pytest.mark.parametrize("what", ["write", "fsync", "replace", "unlink"])
+def test_killed_while_it_saves_the_file_is_the_old_or_the_new(
+    file: Path, monkeypatch: pytest.MonkeyPatch, what: str
+) -> None:
+    """What was kept beside is offered again where the old file is; the next save clears up."""
+    desk = Desk(file.parent, file.name)
+    first = desk.opened(file.name)
+    desk.keep(file.name, {"text": DEEPER}, 0)
+    calls = {"write": one_file, "fsync": os, "replace": os, "unlink": os}
+    name = "_ready" if what == "write" else what
+
+    def dies(*_: Any) -> None:
+        raise Killed
+
+    with monkeypatch.context() as patched:
+        patched.setattr(calls[what], name, dies)
+        # what would tidy up is gone with the program
+        patched.setattr(Path, "unlink", dies)
+        with pytest.raises(Killed):
+            desk.save(file.name, DEEPER, first.stamp, "Plain")
+    saved = what == "unlink"
+    assert file.read_text("utf-8") == (DEEPER if saved else PLAIN)
+    again = Desk(file.parent, file.name)
+    found = again.opened(file.name)
+    assert found.kept == (None if saved else {"text": DEEPER, "when": "", "undo": [], "redo": []})
+    again.save(file.name, DEEPER, found.stamp, "Plain")
+    assert {path.name for path in file.parent.iterdir()} == {file.name}
+    assert file.read_text("utf-8") == DEEPER
+
+
+def test_no_room_to_save_is_told_and_loses_nothing(
+    file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = client(file.parent, file.name)
+    first = opened(page)
+    page.post("keep", json={"name": file.name, "turn": 0, "text": DEEPER})
+
+    def full(*_: Any) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "fsync", full)
+        sent = {"name": file.name, "text": DEEPER, "stamp": first["stamp"]}
+        refused = page.post("save", json=sent)
+    assert refused.status_code >= 400
+    assert "No space left" in refused.text
+    assert file.read_text("utf-8") == PLAIN
+    assert opened(page)["kept"]["text"] == DEEPER

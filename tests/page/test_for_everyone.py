@@ -31,6 +31,10 @@ def test_every_view_can_be_read_by_anyone(bench: Bench, scheme: str) -> None:
     for drawer in ("#parts-open", "#text-open"):
         page.click(drawer)
         assert wrong(page) == []
+    page.click("#parts-open")
+    for button in ("Add lettering", "Add a pattern", "Add room for a mark"):
+        bench.settled(lambda words=button: page.click(f"text={words}"))
+    assert wrong(page) == []
     for dialog in ("#open", "#take"):
         page.click(dialog)
         bench.until("document.querySelector('#box').open")

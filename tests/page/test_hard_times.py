@@ -100,10 +100,10 @@ def test_a_program_that_ends_under_the_page_is_told_and_loses_nothing(
     # started anew, the old page is told where to go on, and its work is offered there
     with started(file, port) as (run, address):
         page.get_by_role("button", name="Try again").click()
-        bench.until("document.querySelector('#bar').innerText.includes('started anew')")
+        bench.until("document.querySelector('#bar').innerText.includes('started again')")
         page.goto(address)
         bench.until("!document.querySelector('#bar').hidden")
-        page.get_by_role("button", name="Take it up").click()
+        page.get_by_role("button", name="Go on with it").click()
         bench.until("document.body.dataset.kept")
         assert bench.total() == weight
         assert file.read_text(encoding="utf-8") != bench.text()

@@ -87,7 +87,7 @@ def test_a_crash_loses_nothing(bench: Bench) -> None:
     page.goto(bench.address)
     bench.until("document.body.dataset.ready === 'yes'")
     assert bench.text() != text
-    bench.settled(lambda: page.click('button:text-is("Take it up")'))
+    bench.settled(lambda: page.click('button:text-is("Go on with it")'))
     assert bench.text() == text
     assert page.is_enabled("#undo")
 

@@ -126,7 +126,7 @@ def test_without_prices_grams_and_minutes(run: Run, designs: Path) -> None:
     ("text", "more", "said"),
     [
         ('[prices]\ncurrency = "EUR"\nAu = 2100\n', (), "day of its prices"),
-        ('[prices]\ncurrency = "EUR"\ndate = 2027-01-01\nAu = 2100\n', ON, "still to come"),
+        ('[prices]\ncurrency = "EUR"\ndate = 2027-01-01\nAu = 2100\n', ON, "dated in the future"),
         ("[prices]\ndate = 2026-11-20\nAu = 2100\n", (), "currency"),
         ("[labour]\nrate_per_hour = 50\n", (), "currency"),
         ('[prices]\ncurrency = "EUR"\nAu = 67\n', (), 'unit = "g"'),

@@ -13,7 +13,7 @@ WORDS = {
     "round": "brushed round the ring",
     "across": "brushed across the width",
     "slanted": "brushed at {angle:g} degrees to the way round",
-    "no way": "matted in no direction",
+    "no way": "matt, in no direction",
 }
 
 

@@ -35,7 +35,7 @@ MOST_CORNERS = 200_000
 """Corners of all outlines together, when drawn as fine straight pieces."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Drawn:
     """What a drawing file holds, in mm, y upwards from the foot of its page.
 
@@ -124,7 +124,7 @@ def drawn(data: bytes) -> Drawn:
 def _remarks(placed: Placed) -> set[str]:
     found = set()
     if placed.style.line:
-        found.add("a figure is filled and outlined: its outline's middle is followed")
+        found.add("a figure is filled and outlined: the middle of its outline is followed")
     if placed.style.dim:
         found.add("a figure is half transparent: it is cut like the others")
     return found

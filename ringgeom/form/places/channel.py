@@ -14,17 +14,30 @@ the band it carries a sleeve.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
 
 from ringgeom.form.claim import Claim, Reach, Sectors, Wall
-from ringgeom.form.places.place import NOTHING_MM, Band, Length, Place, Placed, Position, WaveAsked
+from ringgeom.form.places.place import (
+    NOTHING_MM,
+    Band,
+    Length,
+    Place,
+    Placed,
+    Position,
+    Share,
+    WaveAsked,
+)
 from ringgeom.metal.asked import AlloyAsked
 
 
 class Channel(Place):
     """An inlay in a channel, straight or waving, straight-walled or undercut."""
+
+    along_axis: ClassVar[tuple[str, ...]] = ("width_mm", "centre_mm")
+    along_radius: ClassVar[tuple[str, ...]] = ("depth_mm",)
 
     place: Literal["channel"]
     alloy: AlloyAsked
@@ -43,6 +56,17 @@ class Channel(Place):
             sectors=self._seam(band),
         )
         return (Placed(names=(self.name,), alloys=(self.alloy,), claim=claim),)
+
+    def on_edges(self, by: Share, moved: Mapping[str, Any]) -> dict[str, Any]:
+        """A step stays open to its side, a sleeve as wide as the band."""
+        left, right = (by.edge(at) for at in self.walls_mm())
+        walls = min(0, left), max(0, right)
+        if walls == (-1, 1):
+            return {"width_mm": 2 * by.half_mm, "centre_mm": 0.0}
+        if any(walls):
+            width = moved.get("width_mm", self.width_mm)
+            return {"centre_mm": sum(walls) * (by.half_mm - width / 2)}
+        return {}
 
     def _seam(self, band: Band) -> Sectors | None:
         """A strip that is wrapped and soldered is open by its seam, at angle 0."""

@@ -9,7 +9,7 @@ width_mm          width_mm
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from ringgeom.form.claim import Claim, Reach, Wall
 from ringgeom.form.places.place import Band, Length, Place, Placed, WaveAsked
@@ -18,6 +18,8 @@ from ringgeom.metal.asked import AlloyAsked
 
 class Edges(Place):
     """Rails of one alloy at both edges; a wave moves both inner boundaries side by side."""
+
+    along_axis: ClassVar[tuple[str, ...]] = ("width_mm",)
 
     place: Literal["edges"]
     alloy: AlloyAsked

@@ -9,7 +9,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from ringgeom.form.claim import Claim, Reach
 from ringgeom.form.places.place import Band, Length, Place, Placed
@@ -18,6 +18,8 @@ from ringgeom.metal.asked import AlloyAsked
 
 class Liner(Place):
     """A sleeve of even thickness at mid-width."""
+
+    along_radius: ClassVar[tuple[str, ...]] = ("thickness_mm",)
 
     place: Literal["liner"]
     alloy: AlloyAsked

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import radians
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import AfterValidator, Discriminator, Field, Tag
 
@@ -81,6 +82,27 @@ class Band:
         return abs(abs(z_mm) - self.half_mm) < 1e-9
 
 
+SAME_MM = 1e-9
+"""A boundary this near to the band's edge lies on it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """How a band changes: half its width before and after [mm], and how many times as much
+    the measures along the axis and along the radius become."""
+
+    before_mm: float
+    half_mm: float
+    axis: float = 1.0
+    radius: float = 1.0
+
+    def edge(self, at_mm: float) -> int:
+        """-1 or 1 for a position on the left or right edge of the band before, else 0."""
+        if abs(abs(at_mm) - self.before_mm) >= SAME_MM:
+            return 0
+        return 1 if at_mm > 0 else -1
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
     """One claim on the section, with the names and alloys of the part or parts it makes."""
@@ -92,13 +114,20 @@ class Placed:
 
 Route = Literal[
     "slide on", "wrap and seam", "split body", "stretch", "hammer in", "cast on",
-    "side by side", "laminate", "segments",
+    "side by side", "laminate", "segments", "solder in", "press in",
 ]  # fmt: skip
 """How a part is put into the ring."""
 
 
 class Place(Asked):
-    """Keys that every place has."""
+    """Keys that every place has.
+
+    `along_axis` and `along_radius` name the measures that lie across the width and along the
+    radius.
+    """
+
+    along_axis: ClassVar[tuple[str, ...]] = ()
+    along_radius: ClassVar[tuple[str, ...]] = ()
 
     name: PartName
     gap_mm: GapAsked = 0.0
@@ -116,3 +145,25 @@ class Place(Asked):
     def placed(self, band: Band) -> tuple[Placed, ...]:
         """The claims that this place makes on a band."""
         raise NotImplementedError
+
+    def shared(self, by: Share) -> Self:
+        """The place in another band, each measure with its share of that band.
+
+        A boundary on the band's edge stays on it; what is of the tool or the fit (gaps, seams,
+        undercuts, counts, slants) stays as it is.
+        """
+        found: dict[str, Any] = {}
+        for keys, share in ((self.along_axis, by.axis), (self.along_radius, by.radius)):
+            for key in keys:
+                if getattr(self, key) is not None and share != 1.0:
+                    found[key] = getattr(self, key) * share
+        wave = getattr(self, "wave", None)
+        if wave is not None and by.axis != 1.0:
+            moved = {"amplitude_mm": wave.amplitude_mm * by.axis}
+            found["wave"] = wave.model_copy(update=moved)
+        found |= self.on_edges(by, found)
+        return self.model_copy(update=found) if found else self
+
+    def on_edges(self, by: Share, moved: Mapping[str, Any]) -> dict[str, Any]:
+        """The measures that keep a boundary on the edge of the other band."""
+        return {}

@@ -13,7 +13,7 @@ same metal; its gap is taken from the end face of the piece before it.
 from __future__ import annotations
 
 from math import cos, radians, tan
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
@@ -24,6 +24,8 @@ from ringgeom.metal.asked import AlloyAsked
 
 class Segments(Place):
     """Segments, straight or slanted, through or let in to a depth."""
+
+    along_radius: ClassVar[tuple[str, ...]] = ("depth_mm",)
 
     place: Literal["segments"]
     alloys: Annotated[tuple[AlloyAsked, ...], Field(min_length=1, max_length=24, strict=False)]

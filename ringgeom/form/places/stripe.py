@@ -11,17 +11,20 @@ A boundary on the band's edge stays there; a wave moves the others.
 
 from __future__ import annotations
 
-from typing import Literal, Self
+from collections.abc import Mapping
+from typing import Any, ClassVar, Literal, Self
 
 from pydantic import model_validator
 
 from ringgeom.form.claim import Claim, Reach, Wall
-from ringgeom.form.places.place import Band, EdgeWave, Place, Placed, Position
+from ringgeom.form.places.place import Band, EdgeWave, Place, Placed, Position, Share
 from ringgeom.metal.asked import AlloyAsked
 
 
 class Stripe(Place):
     """One stripe; two stripes that share a waving boundary give each the same wave."""
+
+    along_axis: ClassVar[tuple[str, ...]] = ("from_mm", "to_mm")
 
     place: Literal["stripe"]
     alloy: AlloyAsked
@@ -41,6 +44,11 @@ class Stripe(Place):
     def placed(self, band: Band) -> tuple[Placed, ...]:
         claim = Claim(takes=self._reach(band, 0.0), fills=self._reach(band, self.gap.side))
         return (Placed(names=(self.name,), alloys=(self.alloy,), claim=claim),)
+
+    def on_edges(self, by: Share, moved: Mapping[str, Any]) -> dict[str, Any]:
+        """A boundary on the band's edge stays on it."""
+        sides = {"from_mm": by.edge(self.from_mm), "to_mm": by.edge(self.to_mm)}
+        return {key: side * by.half_mm for key, side in sides.items() if side}
 
     def _reach(self, band: Band, inset: float) -> Reach:
         return Reach(

@@ -123,6 +123,9 @@ def _sheet(path: WavePath, sheet: tuple[float, float]) -> tuple[Size, ...]:
 def _path(one: Inserted, place: Channel, across_mm: float) -> WavePath:
     """The inlay's way round on a cylinder so far across; a wave bends it where both walls wave."""
     walls = one.ring.claims[one.index].fills.walls
+    # where the thickness tapers, what lies over the bore is nearer to it by as much
+    form = one.ring.form
+    across_mm -= (across_mm - form.inside_diameter_mm) * (1 - form.mean_share)
     both = one.waves[:1] if len(one.waves) == 2 else ()
     return wave_path(
         amplitude_mm=both[0].amplitude_mm if both else 0.0,

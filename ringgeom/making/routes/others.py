@@ -102,7 +102,7 @@ def segment_routes(one: Inserted) -> Iterator[Route]:
             Size(name="saw cuts together", value=cuts.kerf_mm, unit="mm"),
             Size(name="left over all joints at worst", value=cuts.closing_worst_mm, unit="mm"),
             Size(
-                name="left over all joints as chance has it",
+                name="left over all joints, likely",
                 value=cuts.closing_likely_mm,
                 unit="mm",
             ),

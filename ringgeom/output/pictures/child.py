@@ -5,24 +5,29 @@
 FOLDER holds scene.npz; every frame becomes frame-<number>.npy beside it, red, green and blue
 in bytes, and its number is said on standard output when it lies there. WAY is
 EGL, OSMesa or screen. If anything goes wrong this process ends, in whatever way, and no other.
+When standard input ends, the process that asked is gone: nobody will take FOLDER away but this.
 """
 
 from __future__ import annotations
 
 import ctypes
 import os
+import shutil
 import sys
+import threading
 from pathlib import Path
 from typing import Any
 
 LIBRARIES = {"EGL": ("libEGL.so.1",), "OSMesa": ("libOSMesa.so.8", "libOSMesa.so.6")}
 WINDOWS = {"EGL": "vtkEGLRenderWindow", "OSMesa": "vtkOSOpenGLRenderWindow"}
 
-NO_LIBRARY, NO_PROGRAM = 3, 4
-"""Exit codes: the GL library is missing; pyvista cannot be loaded."""
+NO_LIBRARY, NO_PROGRAM, ASKER_GONE = 3, 4, 5
+"""Exit codes: the GL library is missing; pyvista cannot be loaded; nobody waits any more."""
 
 
 def main(folder: Path, way: str) -> int:
+    """Draw what lies in the folder; returns how it ended, for the process that waits."""
+    threading.Thread(target=_end_with_the_asker, args=(folder,), daemon=True).start()
     if way in WINDOWS:
         if not any(_loads(name) for name in LIBRARIES[way]):
             return NO_LIBRARY
@@ -46,9 +51,17 @@ def main(folder: Path, way: str) -> int:
             plotter.camera.parallel_scale = high / float(scene["dots_per_mm"][number]) / 2
             beside = folder / f"part-{number}.npy"
             np.save(beside, np.ascontiguousarray(_rendered(pyvista, plotter.render_window)))
-            beside.rename(folder / f"frame-{number}.npy")
+            beside.replace(folder / f"frame-{number}.npy")
             print(number, flush=True)
     return 0
+
+
+def _end_with_the_asker(folder: Path) -> None:
+    """Wait for the end of standard input, which nobody writes to."""
+    while os.read(0, 1):
+        pass
+    shutil.rmtree(folder, ignore_errors=True)
+    os._exit(ASKER_GONE)
 
 
 def _rendered(pyvista: Any, window: Any) -> Any:

@@ -6,17 +6,20 @@ process. What is missing is told as far as it can be known.
 
 from __future__ import annotations
 
+import shutil
 import signal
 import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Timer
 
 import numpy as np
 
+from ringgeom.output.held import held, taken
 from ringgeom.output.pictures.film import PAPER, Dots, developed, write_scene
 from ringgeom.scene.shown import Shown
 from ringgeom.scene.view import View
@@ -31,6 +34,9 @@ FAILED, NO_LIBRARY, NO_PROGRAM = 1, 3, 4
 
 PATIENCE_S, PATIENCE_PER_FRAME_S = 120.0, 20.0
 """A renderer that takes longer is ended: a frame takes about a second, the first a few."""
+
+PLACE, HELD = "ringgeom-picture-", "held"
+"""A folder for one rendering, and the file in it that its process holds."""
 
 ENDED = ("SIGKILL", "SIGTERM", "SIGINT", "SIGHUP")
 """Signals that come from outside."""
@@ -80,7 +86,8 @@ def rendered(shown: Shown, views: Sequence[View], taken: Taken) -> str:
 
     tries: list[_Try] = []
     try:
-        with tempfile.TemporaryDirectory(prefix="ringgeom-picture-") as place:
+        _clear_dead()
+        with tempfile.TemporaryDirectory(prefix=PLACE) as place, held(Path(place) / HELD):
             folder = Path(place)
             write_scene(folder / "scene.npz", shown, views)
             for way in WAYS:
@@ -94,6 +101,14 @@ def rendered(shown: Shown, views: Sequence[View], taken: Taken) -> str:
     return _why(tries)
 
 
+def _clear_dead() -> None:
+    """Take away what runs that were killed have left among the temporary files."""
+    for left in Path(tempfile.gettempdir()).glob(f"{PLACE}*"):
+        with suppress(OSError), (left / HELD).open("r+b") as file:
+            if taken(file.fileno()):
+                shutil.rmtree(left, ignore_errors=True)
+
+
 def _run(folder: Path, way: str, wanted: int, take: Taken) -> _Try:
     """One run of the renderer; frames are taken as they come."""
     late: list[bool] = []
@@ -102,10 +117,11 @@ def _run(folder: Path, way: str, wanted: int, take: Taken) -> _Try:
         process = subprocess.Popen(
             # neither its folder nor this one is searched for what it loads
             [sys.executable, "-P", str(CHILD), str(folder), way],
-            stdin=subprocess.DEVNULL,
+            # it ends when this end of the pipe is gone, and takes its folder with it
+            stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=said,
-            text=True,
+            encoding="utf-8",
             errors="replace",
         )
 
@@ -115,8 +131,8 @@ def _run(folder: Path, way: str, wanted: int, take: Taken) -> _Try:
 
         timer = Timer(PATIENCE_S + PATIENCE_PER_FRAME_S * wanted, end)
         timer.start()
+        assert process.stdout is not None
         try:
-            assert process.stdout is not None
             for line in process.stdout:
                 file = folder / f"frame-{line.strip()}.npy"
                 if line.strip().isdigit() and file.is_file():
@@ -132,7 +148,8 @@ def _run(folder: Path, way: str, wanted: int, take: Taken) -> _Try:
             timer.cancel()
             process.kill()
             process.wait()
-            assert process.stdout is not None
+            assert process.stdin is not None
+            process.stdin.close()
             process.stdout.close()
         said.seek(0)
         lines = [line.strip() for line in said if line.strip()]
@@ -150,9 +167,9 @@ def _why(tries: Sequence[_Try]) -> str:
     """Why nothing, or not all, was rendered, and which Debian package helps."""
     last = tries[-1]
     if last.late:
-        return "the renderer was ended because it took too long"
+        return "the renderer was stopped because it took too long"
     if last.signal in ENDED:
-        return f"the renderer was ended from outside ({last.signal}), perhaps for want of memory"
+        return f"the renderer was stopped from outside ({last.signal}), perhaps for want of memory"
     if any(one.code == NO_PROGRAM for one in tries):
         return (
             f"the renderer cannot be loaded ({last.said}); "

@@ -15,7 +15,7 @@ function show(view, how) {
 }
 
 const GONE = "the bench does not answer: is the program still running? Your work is kept in this page";
-const ANEW = "the program was started anew: open the page that it names; your work is kept beside the design and offered there";
+const ANEW = "the program was started again: open the page it names; your work is kept beside the design and offered there";
 
 export class Refused extends Error {
   constructor(status, problems) {

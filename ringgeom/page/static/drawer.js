@@ -1,7 +1,7 @@
 // Beside the sheet: every measure and metal as fields, or the text of the design itself.
 
 import { bench, keepSoon, settleText } from "./bench.js";
-import { bodyFields, partFields, ringFields } from "./fields.js";
+import { bodyFields, engravings, partFields, ringFields } from "./fields.js";
 import { tellProblems } from "./told.js";
 import { el } from "./tongue.js";
 
@@ -33,7 +33,7 @@ export function refreshDrawer(view) {
     const focus = document.activeElement?.dataset?.field;
     const top = drawer.scrollTop;
     drawer.replaceChildren(
-      ringFields(view), ...view.design.part.map((part, n) => partFields(view, part, n)), ...bodyFields(view),
+      ringFields(view), ...view.design.part.map((part, n) => partFields(view, part, n)), ...bodyFields(view), ...engravings(view),
       el("p", { class: "soft small" }, "Anything else is written in the text."));
     drawer.scrollTop = top;
     if (focus) drawer.querySelector(`[data-field="${CSS.escape(focus)}"]`)?.focus();

@@ -2,52 +2,64 @@
 
 import { settle } from "./bench.js";
 import { chooseAlloy } from "./alloys.js";
+import { engravingFields, place } from "./engraving.js";
 import { formFields } from "./forms.js";
 import { alloyWords, el, isInch, length, swatch, typedLength, typedNumber } from "./tongue.js";
 
-const PLACES = { channel: "inlay in a channel", liner: "liner", stripe: "stripe", edges: "rails", segments: "segments" };
+const PLACES = { channel: "inlay in a channel", liner: "liner", stripe: "stripe", edges: "rails", segments: "segments", motif: "motif inlay" };
 const WORDS = {
   size: "finger size", width_mm: "width", thickness_mm: "thickness", edge_mm: "edge rounding", depth_mm: "depth", centre_mm: "from mid-width",
   undercut_mm: "undercut each side", from_mm: "from", to_mm: "to", count: "how many", slant_deg: "slant, degrees", proud_mm: "proud",
+  height_mm: "height", length_mm: "or length", at: "middle of the first at", cutter_mm: "across the cutter",
 };
 const OF = {
   channel: ["width_mm", "depth_mm", "centre_mm", "undercut_mm"], liner: ["thickness_mm"], stripe: ["from_mm", "to_mm"],
   edges: ["width_mm"], segments: ["count", "slant_deg", "depth_mm"],
+  motif: ["count", "height_mm", "length_mm", "depth_mm", "centre_mm", "at", "cutter_mm"],
 };
 
-async function enter(field, key, value, shown) {
-  const error = field.parentElement.querySelector(".error") ?? field.parentElement.appendChild(el("span", { class: "error", role: "alert" }));
+async function enter(field, changes, shown) {
   const refuse = (text) => {
-    field.setAttribute("aria-invalid", "true");
+    // the fields were drawn anew when the answer came
+    const here = field.isConnected ? field : document.querySelector(`#drawer [data-field="${CSS.escape(field.dataset.field)}"]`);
+    if (here instanceof HTMLInputElement) here.value = field.value;
+    here.setAttribute("aria-invalid", "true");
+    const error = here.parentElement.querySelector(".error") ?? here.parentElement.appendChild(el("span", { class: "error", role: "alert" }));
     error.textContent = text;
   };
-  if (typeof value === "number" && Number.isNaN(value)) return refuse(`“${field.value}” is no number; ${shown} stays`);
-  const view = await settle([{ key, value }]);
+  if (changes.some(({ value }) => Number.isNaN(value))) return refuse(`“${field.value}” is not a number; ${shown} stays`);
+  const view = await settle(changes);
   if (!view.problems.length) return;
   const [one] = view.problems;
   refuse([one.text, one.allowed && `allowed: ${one.allowed}`, one.nearest && `nearest: ${one.nearest}`].filter(Boolean).join("; "));
   document.dispatchEvent(new CustomEvent("problems", { detail: view.problems }));
 }
 
-function field(words, key, value, kind = "length") {
+const READ = { length: (text) => round(typedLength(text)), number: typedNumber, word: (text) => text, place };
+
+function field(words, key, value, kind = "length", { wide = false, optional = false, empty = "" } = {}) {
   const shown = value == null ? "" : kind === "length" ? length(value) : String(value);
-  const input = el("input", { value: shown, "data-field": key.join("."), inputmode: kind === "word" ? null : "decimal" });
+  const written = kind === "word" || kind === "place";
+  const input = el("input", { value: shown, "data-field": key.join("."), inputmode: written ? null : "decimal", placeholder: empty || null });
   input.addEventListener("change", () => {
     const text = input.value.trim();
-    if (!text && kind === "length" && (key.at(-1) === "depth_mm")) return enter(input, key, null, shown);
-    const typed = kind === "length" ? round(typedLength(text)) : kind === "word" ? text : typedNumber(text);
-    enter(input, key, typed, shown);
+    const left = !text && (optional || (key[0] === "part" && key.at(-1) === "depth_mm"));
+    enter(input, [{ key, value: left ? null : READ[kind](text) }], shown);
   });
   const unit = kind === "length" ? (isInch() ? ", in" : ", mm") : "";
-  return el("label", {}, words + unit, input);
+  return el("label", { class: wide ? "wide" : null }, words + unit, input);
 }
 
 const round = (mm) => Math.round(mm * 1e6) / 1e6;
 
-function choice(words, key, value, options, toChange) {
+/** `toChange` makes of the word chosen another value, or several changes. */
+function choice(words, key, value, options, toChange, { wide = false } = {}) {
   const select = el("select", { "data-field": key.join(".") }, ...options.map(([word, text]) => el("option", { value: word, selected: word === value }, text)));
-  select.addEventListener("change", () => enter(select, key, toChange ? toChange(select.value) : select.value, value));
-  return el("label", {}, words, select);
+  select.addEventListener("change", () => {
+    const made = toChange ? toChange(select.value) : select.value;
+    enter(select, Array.isArray(made) ? made : [{ key, value: made }], value);
+  });
+  return el("label", { class: wide ? "wide" : null }, words, select);
 }
 
 export function ringFields(view) {
@@ -61,7 +73,7 @@ export function ringFields(view) {
 
 function nameField(value) {
   const input = el("input", { value, "data-field": "job.name" });
-  input.addEventListener("change", () => enter(input, ["job", "name"], input.value, value));
+  input.addEventListener("change", () => enter(input, [{ key: ["job", "name"], value: input.value }], value));
   return input;
 }
 
@@ -75,22 +87,25 @@ function alloyButton(view, name, alloy, key) {
 
 export function partFields(view, part, n) {
   const key = ["part", n];
-  const kind = (one) => (one === "count" || one === "slant_deg" ? "number" : "length");
+  const kind = (one) => (one === "count" || one === "slant_deg" ? "number" : one === "at" ? "place" : "length");
+  const optional = part.place === "motif";
   const gap = typeof part.gap_mm === "object" ? part.gap_mm : { side: part.gap_mm, floor: part.gap_mm };
-  const gaps = { channel: ["side", "floor"], liner: ["floor"], stripe: ["side"], edges: ["side"], segments: part.depth_mm ? ["side", "floor"] : ["side"] }[part.place];
+  const gaps = { channel: ["side", "floor"], liner: ["floor"], stripe: ["side"], edges: ["side"], segments: part.depth_mm ? ["side", "floor"] : ["side"], motif: ["side", "floor"] }[part.place];
   const alloys = part.alloys ?? [part.alloy];
   return el("fieldset", {}, el("legend", {}, `${part.name}, ${PLACES[part.place]}`), el("div", { class: "fields" },
     ...alloys.map((alloy, turn) => el("div", { class: "wide" }, alloyButton(view, part.alloys ? `${part.name} ${turn + 1}` : part.name, alloy, part.alloys ? [...key, "alloys", turn] : [...key, "alloy"]))),
-    ...OF[part.place].map((one) => field(WORDS[one], [...key, one], part[one], kind(one))),
+    ...OF[part.place].map((one) => field(WORDS[one], [...key, one], part[one], kind(one), { optional: optional && (one === "height_mm" || one === "length_mm") })),
     ...gaps.map((face) => field(face === "side" ? "gap at the walls" : "gap at the floor", [...key, "gap_mm", face], gap[face] ?? 0)),
     ...(part.wave ? [field("wave, height", [...key, "wave", "amplitude_mm"], part.wave.amplitude_mm), field("waves round", [...key, "wave", "count"], part.wave.count, "number"), field("wave, shift in degrees", [...key, "wave", "phase_deg"], part.wave.phase_deg, "number")] : "wave" in part
-      ? [el("div", {}, el("button", { onclick: () => settle([{ key: [...key, "wave"], value: { amplitude_mm: 0.4, count: 6 } }]) }, "let it wave"))] : [])));
+      ? [el("div", {}, el("button", { onclick: () => settle([{ key: [...key, "wave"], value: { amplitude_mm: 0.4, count: 6 } }]) }, "make it wave"))] : [])));
 }
+
+export const engravings = (view) => engravingFields({ field, choice }, view);
 
 export function bodyFields(view) {
   const { body } = view.design;
   if (!body) return [];
   return [el("fieldset", {}, el("legend", {}, "body, what is left"), el("div", { class: "fields" },
     el("div", { class: "wide" }, alloyButton(view, "body", body.alloy, ["body", "alloy"])),
-    field("proud (below: −)", ["body", "proud_mm"], body.proud_mm)))];
+    field("proud (− recessed)", ["body", "proud_mm"], body.proud_mm)))];
 }

@@ -24,8 +24,8 @@ export function tellLost(text) {
 }
 
 export function askKept(kept) {
-  bar(`Work from ${kept.when || "before"} was not saved. Take it up again?`,
-    ["Take it up", async () => {
+  bar(`Work from ${kept.when || "before"} was not saved. Go on with it?`,
+    ["Go on with it", async () => {
       const view = await settleText(kept.text);
       bench.undo = [...(kept.undo ?? []), ...bench.undo].slice(-60);
       bench.redo = kept.redo ?? [];
@@ -111,7 +111,7 @@ async function fromFile(file) {
 
 export async function save() {
   if (bench.draft !== null) {
-    bar("The text cannot be read as it stands; mend it before it is saved. It is kept meanwhile.");
+    bar("The text cannot be read as it stands; correct it before saving. It is kept meanwhile.");
     return;
   }
   if (!bench.view) return;

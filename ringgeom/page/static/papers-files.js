@@ -8,7 +8,7 @@ import { el } from "./tongue.js";
 export function filesPaper(paper) {
   let place = paper.querySelector("#told-files");
   if (!place) {
-    place = part(paper, "told-files", "What is made of it", el("button", { id: "list-files", onclick: () => list(place) }, "List them anew"), el("button", { onclick: takeBox }, "All as a zip"));
+    place = part(paper, "told-files", "What is made of it", el("button", { id: "list-files", onclick: () => list(place) }, "List them again"), el("button", { onclick: takeBox }, "All as a zip"));
     list(place);
   } else if (!place.dataset.of) list(place);
   else old(place, place.dataset.of !== asOf());

@@ -5,7 +5,7 @@ import { handOut, words } from "./papers-asked.js";
 import { el, isInch, length, typedLength, typedNumber } from "./tongue.js";
 
 const TITLES = {
-  casting: "Casting", shrink: "Shrink", stock: "Finishing stock", melt: "Melting", prices: "Prices", labour: "Labour", fit: "Fit on the finger", limits: "From where the bench is warned",
+  casting: "Casting", shrink: "Shrink", stock: "Finishing stock", melt: "Melting", prices: "Prices", labour: "Labour", fit: "Fit on the finger", limits: "Limits: where a warning begins",
   joining: "Joining", fabricating: "Strip, wire and turning", mesh: "Printed files", sheet: "Sheets", marks: "Marks",
 };
 const OPEN = ["casting", "shrink", "stock"];
@@ -74,14 +74,14 @@ function head() {
   const file = bench.name ? (shop.folder === "." ? bench.name : `${shop.folder}/${bench.name}`) : "DESIGN";
   const design = /\s/.test(file) ? `"${file}"` : file;
   const where = shop.file
-    ? shop.is_saved ? `Saved in ${shop.file}.` : `Not saved yet: in force here, and kept until the program ends or you save it into ${shop.file}.`
-    : shop.is_saved ? "No shop file: these are the figures that come with the program." : "Not saved yet: in force here, and kept until the program ends. Saving writes a new file beside the design.";
+    ? shop.is_saved ? `Saved in ${shop.file}.` : `Not saved yet: used here, and kept until the program ends or you save it into ${shop.file}.`
+    : shop.is_saved ? "No shop file: these are the figures that come with the program." : "Not saved yet: used here, and kept until the program ends. Saving writes a new file beside the design.";
   return el("section", { class: "shop-head" }, el("h2", {}, "Shop and stock"),
     el("div", { class: "asks" },
       el("button", { id: "shop-save", class: shop.is_saved ? null : "main", disabled: shop.is_saved, onclick: save }, "Save the shop"),
       el("button", { onclick: () => handOut(new Blob([shop.text], { type: "text/plain" }), shop.file || "shop.toml") }, "A copy"),
       el("span", { id: "shop-where" }, where)),
-    shop.option ? el("p", { class: "soft small" }, "Commands count with it by ", el("code", {}, shop.option), "; the page opens on it by ", el("code", {}, `ringgeom bench ${design} ${shop.option}`), ".") : null,
+    shop.option ? el("p", { class: "soft small" }, "Commands use it with ", el("code", {}, shop.option), "; the page opens on it by ", el("code", {}, `ringgeom bench ${design} ${shop.option}`), ".") : null,
     el("p", { id: "shop-said", class: "status soft", role: "status" }));
 }
 

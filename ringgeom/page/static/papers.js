@@ -78,7 +78,7 @@ function fill() {
   const [, , paper] = PAPERS.find(([name]) => name === now);
   const place = $(`#paper-${now}`);
   if (bench.view || now === "shop") paper(place);
-  else place.replaceChildren(el("p", { class: "soft" }, "The design cannot be read as it stands: there is no ring yet to tell of."));
+  else place.replaceChildren(el("p", { class: "soft" }, "The design cannot be read as it stands: there is no ring to show yet."));
 }
 
 // a moment after the hand rests

@@ -1,6 +1,6 @@
 // What a command tells, line by line, set as a page: headings, tables, findings.
 
-import { el, isInch } from "./tongue.js";
+import { LEVELS, el, isInch } from "./tongue.js";
 
 const MM_PER_INCH = 25.4;
 
@@ -11,7 +11,6 @@ export const LENGTHS = new Set([
   "to let in, mm", "to cut out, mm", "wax bore / outside / width",
 ]);
 const VERDICTS = { works: "works", no: "fails", unknown: "soft" };
-const LEVELS = { stop: "stops", warn: "look", note: "note" };
 
 /** Nodes for what was told. */
 export function toldNodes(told) {

@@ -1,7 +1,7 @@
 // Grams, colours and what is wrong, in words and figures.
 
 import { bench, settle } from "./bench.js";
-import { alloyWords, el, grams, hatched, inUnit, isInch, length, svg, swatch } from "./tongue.js";
+import { LEVELS, alloyWords, el, grams, hatched, inUnit, isInch, length, svg, swatch } from "./tongue.js";
 
 const $ = (id) => document.querySelector(id);
 
@@ -77,8 +77,6 @@ export function tellColours(view) {
   );
 }
 
-const LEVELS = { stop: "stops", warn: "look", note: "note" };
-
 let told = "";
 
 export function tellWrong(view, { sketch } = {}) {
@@ -99,7 +97,7 @@ function tellCards(view) {
   const notes = cards.filter(([one]) => one.level === "note").map(([, node]) => node);
   const open = $("#wrong details")?.open ?? false;
   $("#wrong").replaceChildren(
-    ...(grave.length ? grave : [el("p", { class: "well" }, "Nothing stands against this ring.")]),
+    ...(grave.length ? grave : [el("p", { class: "well" }, "Nothing is wrong with this ring.")]),
     ...(notes.length ? [el("details", open ? { open: true } : {}, el("summary", {}, notes.length === 1 ? "1 note" : `${notes.length} notes`), ...notes)] : []),
   );
   document.body.dataset.stops = String(view.findings.filter((one) => one.level === "stop").length);
@@ -129,7 +127,7 @@ async function follow(fix) {
 export function tellProblems(problems) {
   told = "";
   $("#wrong").replaceChildren(...problems.map((one) => el("div", { class: "card stop", "data-problem": one.where ?? "" },
-    el("span", { class: "level" }, one.line ? `line ${one.line} ` : "not so "), el("b", {}, [one.where, one.text].filter(Boolean).join(": ")),
+    el("span", { class: "level" }, one.line ? `line ${one.line} ` : "refused "), el("b", {}, [one.where, one.text].filter(Boolean).join(": ")),
     el("span", { class: "soft" }, [one.value && ` here ${one.value}`, one.allowed && ` allowed: ${one.allowed}`, one.nearest && ` nearest: ${one.nearest}`].filter(Boolean).join(";")))));
   document.body.dataset.problems = String(problems.length);
 }

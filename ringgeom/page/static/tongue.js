@@ -1,5 +1,8 @@
 // Lengths as they are written: mm or inch, with a point or a comma.
 
+/** What a finding is called by its level. */
+export const LEVELS = { stop: "stop", warn: "warning", note: "note" };
+
 const INCH_MM = 25.4;
 let inch = localStorage.getItem("units") === "inch";
 

@@ -53,11 +53,13 @@ def _position(asked: Any) -> Any:
         found = HOURS.fullmatch(asked.strip())
         if found is None or not 0 <= int(found[1]) <= 12:
             raise told(
-                Problem(text="no place round the ring", value=f'"{asked[:40]}"', allowed=ALLOWED)
+                Problem(text="not a place round the ring", value=f'"{asked[:40]}"', allowed=ALLOWED)
             )
         return asked.strip()
     if not -3600 <= asked <= 3600:
-        raise told(Problem(text="no place round the ring", value=str(asked)[:40], allowed=ALLOWED))
+        raise told(
+            Problem(text="not a place round the ring", value=str(asked)[:40], allowed=ALLOWED)
+        )
     return float(asked)
 
 

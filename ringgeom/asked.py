@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Sequence
+from pathlib import Path
+from typing import Self
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, PrivateAttr
 from pydantic_core import PydanticCustomError
 
 from ringgeom.errors import InputError, Problem
@@ -21,6 +23,28 @@ class Asked(BaseModel):
     model_config = ConfigDict(
         extra="forbid", frozen=True, strict=True, allow_inf_nan=False, populate_by_name=True
     )
+
+
+class BesideDesign(Asked):
+    """What may name a file that lies beside the design."""
+
+    _folder: Path | None = PrivateAttr(default=None)
+
+    @property
+    def folder(self) -> Path | None:
+        """Folder of the design file, where files of one's own are looked for; None without."""
+        return self._folder
+
+    @property
+    def own_file(self) -> bool:
+        """Whether it needs a file of one's own."""
+        return True
+
+    def beside(self, folder: Path) -> Self:
+        """The same with the folder of its design file."""
+        found = self.model_copy()
+        found._folder = folder
+        return found
 
 
 Keys = tuple[str | int, ...]

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import tau
 from pathlib import Path
 from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from ringgeom.asked import Asked, Keys, file_word, safe_name, told, told_all
+from ringgeom.asked import Asked, BesideDesign, Keys, file_word, safe_name, told, told_all
 from ringgeom.colour.predict import Finish
 from ringgeom.engraving.asked import ENGRAVING_WORDS, AnyEngraving
-from ringgeom.engraving.clock import ClockPosition, clock_angle
-from ringgeom.engraving.on_face import BesideDesign
 from ringgeom.errors import Problem, SizeError
 from ringgeom.finger import read_size
+from ringgeom.form.clock import ClockPosition, clock_angle
 from ringgeom.form.places import TRADE_WORDS, AnyPlace, Segments
 from ringgeom.form.profiles import FORM_WORDS, FlatFace, Inside, Outside
 from ringgeom.form.taper import Eased, Taper
@@ -165,15 +165,24 @@ class Design(Asked):
         return self
 
     def files_of(self, other: Design) -> Design:
-        """The design with files looked for beside another's file, engraving by engraving."""
-        pairs = zip(self.engravings, other.engravings, strict=True)
-        found = tuple(
-            one.beside(like.folder)
-            if isinstance(one, BesideDesign) and isinstance(like, BesideDesign) and like.folder
-            else one
-            for one, like in pairs
+        """The design with files looked for beside another's file, one by one."""
+        return self.with_folders(
+            [
+                [like.folder if isinstance(like, BesideDesign) else None for like in some]
+                for some in (other.parts, other.engravings)
+            ]
         )
-        return self.model_copy(update={"engravings": found})
+
+    def with_folders(self, folders: Sequence[Sequence[Path | None]]) -> Design:
+        """The design with a folder for every part and every engraving that has one."""
+        parts, engravings = (
+            tuple(
+                one.beside(folder) if isinstance(one, BesideDesign) and folder else one
+                for one, folder in zip(some, mine, strict=True)
+            )
+            for some, mine in zip((self.parts, self.engravings), folders, strict=True)
+        )
+        return self.model_copy(update={"parts": parts, "engravings": engravings})
 
 
 def made_names(part: AnyPlace) -> tuple[str, ...]:
@@ -196,14 +205,15 @@ def read_design(path: str | Path) -> Design:
 
 def beside(design: Design, path: str | Path) -> Design:
     """The design with the place of its file, beside which files of one's own are looked for."""
-    if not any(isinstance(one, BesideDesign) for one in design.engravings):
+    if not any(isinstance(one, BesideDesign) for one in (*design.parts, *design.engravings)):
         return design
     folder = Path(path).absolute().parent
-    found = tuple(
-        one.beside(folder) if isinstance(one, BesideDesign) and one.own_file else one
-        for one in design.engravings
+    return design.with_folders(
+        [
+            [folder if isinstance(one, BesideDesign) and one.own_file else None for one in some]
+            for some in (design.parts, design.engravings)
+        ]
     )
-    return design.model_copy(update={"engravings": found})
 
 
 def design_from_text(text: str) -> Design:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ringgeom.design import Design
 from ringgeom.errors import ShapeError
 from ringgeom.findings import Finding, Formed, Laid, judge_laid, ordered
-from ringgeom.form.contacts import contacts
-from ringgeom.form.measure import build
+from ringgeom.form.contacts import Contact, contacts
+from ringgeom.form.measure import Plate, build
 from ringgeom.form.pieces import Piece
 from ringgeom.form.ring import Ring
+from ringgeom.form.volume import Volume, volumes
 from ringgeom.making.as_made import placed_places
 from ringgeom.making.joint import Joint, joints, segment_joints
 from ringgeom.making.marking import ring_marks
@@ -30,6 +32,7 @@ from ringgeom.sketch import Sketch, asking_of, cannot_be_laid_out, coloured, for
 from ringgeom.units import grams
 
 if TYPE_CHECKING:
+    from ringgeom.engraving.inset import Inset
     from ringgeom.making.bench import Bench
 
 NO_MELTS = MeltPlan(melts=(), left=(), kept_out=())
@@ -56,6 +59,7 @@ class Job(Sketch):
 
     @property
     def as_cast_g(self) -> float:
+        """All castings without sprue and button [g]."""
         return sum(part.as_cast_g for part in self.parts)
 
     def _repr_html_(self) -> str:
@@ -136,6 +140,7 @@ def _job(design: Design, shop: Shop, kept: Ring | None) -> Job:
         castings=Rows(laid.castings if laid else ()),
         volumes=tuple(laid.volumes.items()) if laid else (),
         engraved=laid.engraved if laid else (),
+        insets=laid.insets if laid else (),
         colours=colours,
         meetings=laid.meetings if laid else (),
         joints=laid.joints if laid else (),
@@ -159,15 +164,10 @@ def laid_of(formed: Formed) -> Laid:
     """
     asking, laid_ring = formed.asking, formed.ring
     design, shop = asking.design, asking.shop
-    cast_in: dict[Piece, float] = {}
-    if formed.engraved:
-        from ringgeom.engraving.engraved import taken_mm3
-
-        cast_in = taken_mm3(formed.engraved, cast=True)
-    found = parts(laid_ring, formed.parts, shop, engraved=cast_in)
+    found, _ = cast_parts(formed)
     sprues = {part.name: _sprue(laid_ring, part, shop) for part in found}
     cast = castings(found, sprues, shop.casting)
-    touch = contacts(laid_ring)
+    touch = all_contacts(laid_ring, formed.insets)
     melts = melt_plan(
         [Wanted(job=design.job.name, alloy=one.alloy, grams=one.flask.melt_g) for one in cast],
         shop.lots,
@@ -180,6 +180,7 @@ def laid_of(formed: Formed) -> Laid:
         volumes=formed.volumes,
         parts=found,
         engraved=formed.engraved,
+        insets=formed.insets,
         sprues=sprues,
         castings=cast,
         contacts=touch,
@@ -202,6 +203,42 @@ def laid_of(formed: Formed) -> Laid:
     )
 
 
+def cast_parts(formed: Formed) -> tuple[tuple[Part, ...], dict[Piece, Volume]]:
+    """The parts of a ring with their stock on, and the volumes of all castings [mm3].
+
+    Raises
+    ------
+    ShapeError
+        Its section with stock cannot be drawn.
+    """
+    cast = volumes(formed.ring, with_stock=True)
+    plates: dict[Piece, Plate] = {}
+    if formed.insets:
+        from ringgeom.engraving.inset import with_insets
+        from ringgeom.engraving.inset_measures import plate
+
+        cast = with_insets(cast, formed.insets, cast=True)
+        plates = {one.piece: plate(one) for one in formed.insets if one.host is not None}
+    cast_in: dict[Piece, float] = {}
+    if formed.engraved:
+        from ringgeom.engraving.engraved import taken_mm3
+
+        cast_in = taken_mm3(formed.engraved, cast=True)
+    shop = formed.asking.shop
+    found = parts(formed.ring, formed.parts, cast, shop, engraved=cast_in, plates=plates)
+    return found, cast
+
+
+def all_contacts(laid_ring: Ring, inlaid: Sequence[Inset]) -> tuple[Contact, ...]:
+    """Every joint of a ring, those of its motif inlays too."""
+    found = contacts(laid_ring)
+    if inlaid:
+        from ringgeom.engraving.inset_measures import inset_contacts
+
+        found = (*found, *inset_contacts(inlaid))
+    return found
+
+
 def _band(laid: Laid) -> WholeBand:
     asking = laid.asking
     places = placed_places(asking.design, asking.band)
@@ -210,9 +247,10 @@ def _band(laid: Laid) -> WholeBand:
 
 def _sprue(laid_ring: Ring, part: Part, shop: Shop) -> Sprue:
     measured = build(laid_ring, part.cast_piece, with_stock=True)
-    return sprue(
+    one = sprue(
         measured,
         shop.casting,
         width_mm=part.wax.width_mm / part.scale.scale,
         waves=laid_ring.alike,
     )
+    return one if part.plate is None else one.times(part.count)

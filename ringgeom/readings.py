@@ -25,7 +25,8 @@ MOST_READ = 500
 class CastingRead(Asked):
     """Calliper and balance on one casting, sprue cut off, nothing filed.
 
-    `scale` is the pattern's, as its file name says; without it, the one of today's shop file.
+    `scale` (so many times the finished size) is the pattern's, as its file name says; without
+    it, the one of today's shop file.
     `wax_*` are read on the pattern itself; without them, they are those of its file.
     `water_g` is its weight hanging in water.
     """

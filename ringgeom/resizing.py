@@ -10,7 +10,7 @@ from ringgeom.design import Design
 from ringgeom.errors import InputError, Problem, StopError
 from ringgeom.finger import read_size
 from ringgeom.form.measure import build
-from ringgeom.form.places import Segments
+from ringgeom.form.places import MotifInlay, Segments
 from ringgeom.jobs import Job, job
 from ringgeom.making.part import Part
 from ringgeom.making.routes.channel import US_SIZE_MM
@@ -144,6 +144,8 @@ def _changes(before: Job, change_mm: float) -> list[PartChange]:
     around = pi * change_mm
     found = []
     for part in before.parts:
+        if part.plate is not None:
+            continue  # an insert keeps its size; the ring is cut beside it
         section = build(before.ring, part.piece, with_stock=False).area_mm2
         grams = mass_g(section * around, part.alloy.density_g_cm3)
         found.append(PartChange(part=part, length_mm=around, grams=grams))
@@ -162,7 +164,7 @@ def _ways(before: Job, change_mm: float, shop: Shop) -> list[Way]:
             value=change_mm,
             limit=None,
             unit="mm",
-            words="make it anew at the other size: waves and segments keep their number",
+            words="make it anew at the other size: waves, segments and motifs keep their number",
         )
     )
     return ways
@@ -227,6 +229,9 @@ def _stretch(before: Job, change_mm: float, breaks: str, shop: Shop) -> Way:
         words = f"{sizes:.2f} US sizes: what is joined opens beyond {most:g} (common practice)"
     elif works and joined:
         words += "; joints may open: anneal, stretch slowly on a mandrel, look at every seam"
+    if works and before.insets:
+        names = ", ".join(one.asked.name for one in before.insets)
+        works, words = False, f"stretching opens the pockets of {names}: the inserts come loose"
     if works and "segments" in breaks:
         works, words = False, "segments do not stretch: their joints open"
     return Way(kind="stretch", works=works, value=strain, limit=limit, unit="%", words=words)
@@ -238,6 +243,8 @@ def _pattern(design: Design) -> str:
     for place in design.parts:
         if isinstance(place, Segments):
             found.append(f"{place.name} is of {place.count} segments")
+        elif isinstance(place, MotifInlay) and place.count > 1:
+            found.append(f"{place.name} goes {place.count} times round")
         elif getattr(place, "wave", None) is not None:
             found.append(f"{place.name} waves")
     return ", ".join(found)

@@ -29,6 +29,7 @@ from ringgeom.shop import Shop
 if TYPE_CHECKING:
     # a plain ring is weighed without all that engraves
     from ringgeom.engraving.engraved import Engraved
+    from ringgeom.engraving.inset import Inset
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +49,7 @@ class Sketch:
     parts: tuple[Finished, ...]
     volumes: tuple[tuple[Piece, Volume], ...]
     engraved: tuple[Engraved, ...]
+    insets: tuple[Inset, ...]
     colours: tuple[tuple[Alloy, Colour], ...]
     findings: tuple[Finding, ...]
 
@@ -72,6 +74,7 @@ class Sketch:
 
     @property
     def finished_g(self) -> float:
+        """The finished ring [g]."""
         return sum(part.finished_g for part in self.parts)
 
     @property
@@ -84,6 +87,7 @@ class Sketch:
 
     @property
     def circumference_mm(self) -> float:
+        """Round the bore as it is made [mm]."""
         return pi * self.made.inside_diameter_mm
 
 
@@ -111,6 +115,7 @@ def sketch(design: Design, shop: Shop | None = None) -> Sketch:
         parts=formed.parts if formed else (),
         volumes=tuple(formed.volumes.items()) if formed else (),
         engraved=formed.engraved if formed else (),
+        insets=formed.insets if formed else (),
         colours=coloured(formed.parts if formed else ()),
         findings=found,
     )
@@ -197,6 +202,18 @@ def formed_of(asking: Asking, kept: Ring | None = None) -> Formed:
         drawn = ring(asking.form, design.parts, Stock(**shop.stock.model_dump()))
     else:
         drawn = kept.refilled(design.parts)
+    volume = volumes(drawn)
+    inlaid: tuple[Inset, ...] = ()
+    if asking.cut_out:
+        from ringgeom.engraving.inset import insets, with_insets
+        from ringgeom.engraving.inset_measures import tell_ring
+
+        cut = [
+            (one, found) for _, one, found in asking.cut_out if not isinstance(found, InputError)
+        ]
+        inlaid = insets(drawn, cut)
+        tell_ring(inlaid)
+        volume = with_insets(volume, inlaid)
     letters: tuple[Engraved, ...] = ()
     taken: dict[Piece, float] = {}
     if design.engravings:
@@ -207,8 +224,12 @@ def formed_of(asking: Asking, kept: Ring | None = None) -> Formed:
         taken = taken_mm3(letters)
     found = finished_parts(
         drawn,
+        volume,
         alloys=[[alloy_in_shop(one, shop) for one in placed.alloys] for placed in drawn.placed],
         body=alloy_in_shop(design.body.alloy, shop) if design.body else None,
         engraved=taken,
+        pieces={one.piece: one.each_mm3 for one in inlaid},
     )
-    return Formed(asking=asking, ring=drawn, volumes=volumes(drawn), parts=found, engraved=letters)
+    return Formed(
+        asking=asking, ring=drawn, volumes=volume, parts=found, engraved=letters, insets=inlaid
+    )

@@ -17,21 +17,27 @@ class Spout(TextIOBase):
         self._stream = stream
 
     def write(self, text: str) -> int:
+        """Write a text, or nothing once nobody reads."""
         return self._safely(self._stream.write, text) or 0
 
     def writelines(self, lines: Iterable[Any]) -> None:
+        """Write some texts, or nothing once nobody reads."""
         self._safely(self._stream.writelines, lines)
 
     def flush(self) -> None:
+        """Pass on what is held back, as far as anybody reads."""
         self._safely(self._stream.flush)
 
     def isatty(self) -> bool:
+        """Whether a person reads."""
         return self._stream.isatty()
 
     def fileno(self) -> int:
+        """The number of the stream below."""
         return self._stream.fileno()
 
     def writable(self) -> bool:
+        """Always."""
         return True
 
     @property

@@ -75,6 +75,7 @@ def is_screen() -> bool:
 
 
 def say(text: str = "") -> None:
+    """Tell a line, or nothing more than an empty one."""
     if not _is_heard(Line(text=text)):
         print(text)
 
@@ -88,6 +89,7 @@ def swatch(hex_rgb: str) -> str:
 
 
 def complain(text: str) -> None:
+    """Tell a line beside what is told, as of a fault."""
     print(text, file=sys.stderr)
 
 

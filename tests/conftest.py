@@ -14,6 +14,8 @@ from typing import Any, TypeVar
 import pytest
 from hypothesis import settings
 
+pytest_plugins = ["judging.plugin"]
+
 # a slow machine is no fault of the program
 settings.register_profile("patient", deadline=None)
 settings.load_profile("patient")

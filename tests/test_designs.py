@@ -27,7 +27,9 @@ def test_it_is_made_without_a_stop(design: Design, tmp_path: Path) -> None:
     job = rg.job(design)
     assert not job.stopped, job.findings
     paths = rg.write(job, tmp_path)
-    assert sum(path.suffix == ".stl" for path in paths) == len(job.parts) + 1
+    # one file for each pattern of the inserts of a motif
+    patterns = len(job.parts) + sum(len(one.alike) - 1 for one in job.insets)
+    assert sum(path.suffix == ".stl" for path in paths) == patterns + 1
     assert all(path.stat().st_size > 0 for path in paths)
 
 
@@ -79,7 +81,7 @@ def test_the_mass_is_volume_times_density(design: Design) -> None:
 def test_they_span_places_scales_and_metals() -> None:
     designs = [rg.read_design(path) for path in DESIGNS]
     places = {part.place for design in designs for part in design.parts}
-    assert places == {"channel", "liner", "stripe", "edges", "segments"}
+    assert places == {"channel", "liner", "stripe", "edges", "segments", "motif"}
     jobs = [rg.job(design) for design in designs]
     assert len({job.finger.scale for job in jobs}) >= 5
     metals = {part.alloy.recipe.precious for job in jobs for part in job.parts}

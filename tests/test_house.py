@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import ast
+import re
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -152,3 +155,32 @@ def test_files_stay_small() -> None:
     for path in modules():
         lines = len(path.read_text(encoding="utf-8").splitlines())
         assert lines <= LARGEST_LINES, f"{path} has {lines} lines: probably two subjects"
+
+
+EXPECTED = {"to_wave_mm": "the distance of a figure from a waving boundary"}
+"""What is tested and waits for its place in the package."""
+
+
+def test_nothing_lies_about_unused() -> None:
+    """Every function, class and constant is named once more than where it stands.
+
+    What is decorated as a rule or a command is used by being so.
+    """
+    texts = {path: path.read_text(encoding="utf-8") for path in modules()}
+    named = Counter(word for text in texts.values() for word in re.findall(r"\w+", text))
+    for path, text in texts.items():
+        for name in defined(ast.parse(text)):
+            assert named[name] > 1 or name in EXPECTED, f"{path}: {name}"
+
+
+def defined(tree: ast.Module) -> Iterator[str]:
+    """Names that a file makes at its outermost level."""
+    plain = ("dataclass", "cache", "contextmanager")
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef | ast.ClassDef):
+            if all(any(word in ast.unparse(one) for word in plain) for one in node.decorator_list):
+                yield node.name
+        elif isinstance(node, ast.Assign):
+            yield from (one.id for one in node.targets if isinstance(one, ast.Name))
+        elif isinstance(node, ast.AnnAssign):
+            yield ast.unparse(node.target)

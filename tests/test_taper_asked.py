@@ -57,7 +57,7 @@ def asked(taper: str) -> rg.Design:
         ('taper = [{ at = "6:00", width_mm = 6.5 }]', "wider than the band at 12"),
         ('taper = [{ at = "6:00", thickness_mm = 2.1 }]', "thicker than the band at 12"),
         ('taper = [{ at = "6:00" }]', "nothing tapers here"),
-        ('taper = [{ at = "25:00", width_mm = 4 }]', "no place round the ring"),
+        ('taper = [{ at = "25:00", width_mm = 4 }]', "not a place round the ring"),
         ('taper = [{ at = "6:00", widht_mm = 4 }]', "width_mm"),
         ('taper = [{ at = "6:00", width_mm = -1 }]', "more than 0"),
     ],

@@ -19,14 +19,16 @@ def expected(part: Part, read: CastingRead) -> Expected:
         A bore read on a piece that has none; a pattern read elsewhere than its casting.
     """
     problems: list[Problem] = []
-    if part.cast_piece.sector is not None:
-        for which in MEASURES[:2]:
+    if part.cast_piece.sector is not None or part.plate is not None:
+        for which in MEASURES[:2] if part.plate is None else MEASURES:
             if getattr(read, f"{which}_mm") is not None:
                 problems.append(
                     Problem(
                         text=f"{part.name} is not a closed ring: a calliper cannot read "
                         f"its {which}",
-                        allowed="width_mm, weight_g, water_g",
+                        allowed="weight_g, water_g"
+                        if part.plate is not None
+                        else "width_mm, weight_g, water_g",
                     )
                 )
     on_wax = {w for w in MEASURES if getattr(read, f"wax_{w}_mm") is not None}

@@ -103,6 +103,7 @@ def stopped(job: Job, lines: dict[Keys, int], json: bool) -> bool:
 
 
 def print_job(job: Job, lines: dict[Keys, int]) -> None:
+    """Print a job as one JSON object."""
     from ringgeom.output.json import job_json
 
     say_json(job_json(job, lines))

@@ -46,7 +46,7 @@ def melt(
     shop: ShopFile = None,
     json: AsJson = False,
 ) -> None:
-    """What to weigh out for each melt from the shop's lots, so that it hits its fineness.
+    """What to weigh out for each melt from the shop's lots, so that it reaches its fineness.
 
     Several designs share the stock; with --one-flask their waxes of one alloy share a flask.
 

@@ -160,7 +160,7 @@ def assay(
     ] = "",
     json: AsJson = False,
 ) -> None:
-    """Density of a piece weighed in air and in water, its gold by mass, its porosity. No assay.
+    """Density of a piece weighed in air and in water, gold by mass, porosity. Not an assay.
 
     Example: ringgeom assay --air 9.85 --water 9.176 --expect gold-585-green
     """

@@ -18,7 +18,7 @@ def bench(
     ] = None,
     shop: ShopFile = None,
     port: Annotated[
-        int, typer.Option("--port", min=0, max=65535, help="Any free one without.")
+        int, typer.Option("--port", min=0, max=65535, help="Port; any free one if none is given.")
     ] = 0,
     no_browser: Annotated[
         bool, typer.Option("--no-browser", help="Only print the address.")

@@ -21,7 +21,7 @@ def price(
     shop: ShopFile = None,
     json: AsJson = False,
 ) -> None:
-    """A quote: metal with what comes back, labour, margin, until when it stands.
+    """A quote: metal with what comes back, labour, margin, how long it stands.
 
     All figures are the shop's own: [prices] and [labour] of its file. None is built in.
 

@@ -67,10 +67,12 @@ def weigh(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
         return
     from ringgeom.report.castings import tell_castings
     from ringgeom.report.engraving import tell_engravings
+    from ringgeom.report.inlays import tell_inlays
     from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
 
     tell_size(job)
     tell_parts(job)
+    tell_inlays(job)
     tell_engravings(job)
     tell_castings(job.castings, job.shop.casting, flasks=False)
     tell_colours(job)
@@ -88,10 +90,12 @@ def check(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
         print_job(job, lines)
     else:
         from ringgeom.report.engraving import tell_engravings
+        from ringgeom.report.inlays import tell_inlays
         from ringgeom.report.making import tell_band, tell_joints, tell_routes
         from ringgeom.report.ring import tell_findings, tell_size
 
         tell_size(job)
+        tell_inlays(job)
         tell_engravings(job)
         tell_band(job)
         tell_routes(job)
@@ -225,11 +229,13 @@ def _written(
         return
     from ringgeom.report.castings import tell_castings
     from ringgeom.report.engraving import tell_engravings
+    from ringgeom.report.inlays import tell_inlays
     from ringgeom.report.making import tell_going_together
     from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
 
     tell_size(job)
     tell_parts(job)
+    tell_inlays(job)
     tell_engravings(job)
     tell_castings(job.castings, job.shop.casting, flasks=True)
     tell_colours(job)

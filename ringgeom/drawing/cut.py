@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ringgeom.drawing.cut_insets import insert_loops, pocketed
 from ringgeom.form.curve import Cone, Flat
 from ringgeom.form.outline import Edge, outlines
 from ringgeom.form.pieces import region_of
@@ -43,9 +44,15 @@ def cut_faces(sketch: Sketch) -> tuple[Face, ...]:
     ring = sketch.ring
     if ring is None:
         return ()
-    ((_, section),) = ring.sections(np.array([ring.seen_angle]))
+    angle = ring.seen_angle
+    ((_, section),) = ring.sections(np.array([angle]))
+    inlaid = {one.piece: one for one in sketch.insets}
     found = []
     for part in sketch.parts:
+        if part.piece in inlaid:
+            if drawn := insert_loops(inlaid[part.piece], angle):
+                found.append(Face(part=part, loops=drawn))
+            continue
         if part.piece.sector not in (None, 0):
             continue
         region = region_of(ring, part.piece, section, with_stock=False)
@@ -56,6 +63,9 @@ def cut_faces(sketch: Sketch) -> tuple[Face, ...]:
             tuple(point for edge, forwards in loop for point in _points(edge, forwards))
             for loop in loops
         )
+        for one in sketch.insets:
+            if part.piece in dict(one.taken):
+                traced = pocketed(traced, one, angle)
         found.append(Face(part=part, loops=traced))
     return tuple(found)
 

@@ -29,6 +29,7 @@ def part_numbers(job: Job) -> dict[str, int]:
 
 
 def extent(faces: Sequence[Face]) -> tuple[float, float, float, float]:
+    """Least and greatest z, least and greatest radius of some faces [mm]."""
     points = [point for face in faces for loop in face.loops for point in loop]
     z, r = [z for z, _ in points], [r for _, r in points]
     return min(z), max(z), min(r), max(r)
@@ -47,16 +48,18 @@ def filled(faces: Sequence[Face], colours: Inks, k: float, *, hatched: bool = Tr
 
 
 def circle(radius: float) -> Path:
+    """A circle round the finger's axis, its radius in mm."""
     return Path(points=ring_points(radius), ink="cut", closed=True)
 
 
 def ring_points(radius: float) -> tuple[Point, ...]:
+    """Corners of a circle round the finger's axis, its radius in mm."""
     turn = [2 * pi * n / 180 for n in range(180)]
     return tuple((radius * cos(t), radius * sin(t)) for t in turn)
 
 
 def framed(shapes: Sequence[Shape], margin: float = 1.0) -> Drawing:
-    """A drawing just as large as its shapes, words included."""
+    """A drawing just as large as its shapes, words included, and a margin [mm]."""
     x0, y0, x1, y1 = bounds(shapes)
     for shape in shapes:
         if isinstance(shape, Word):

@@ -22,20 +22,24 @@ from typing import Literal
 import numpy as np
 
 from ringgeom.drawing.shapes import Point
-from ringgeom.engraving.clock import clock_words
 from ringgeom.engraving.combined import shared
 from ringgeom.engraving.engraved import Engraved
 from ringgeom.engraving.graved import points_along
+from ringgeom.engraving.inset import Inset
 from ringgeom.engraving.on_face import Side
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.unrolled import Unrolled
+from ringgeom.form.clock import clock_words
 from ringgeom.form.curve import Array
 from ringgeom.jobs import Job
 
-Layer = Literal["fill", "score", "cast", "boundary", "outline", "register"]
-LAYERS: tuple[Layer, ...] = ("fill", "score", "cast", "boundary", "outline", "register")
-"""Letters to cut away; single lines to follow, and outlines of room for marks; letters that the
-casting has already; where two parts meet; the face itself; marks to set it by."""
+Layer = Literal["fill", "pocket", "cut", "score", "cast", "boundary", "outline", "register"]
+LAYERS: tuple[Layer, ...] = (
+    "fill", "pocket", "cut", "score", "cast", "boundary", "outline", "register",
+)  # fmt: skip
+"""Letters to cut away; pockets of motif inlays to cut away; inserts to cut through; single lines
+to follow, and outlines of room for marks; what the casting has already; where two parts meet; the
+face itself; marks to set it by."""
 
 CROSS_MM = 1.0
 """Length of a register mark, and how far it keeps from the face."""
@@ -98,18 +102,19 @@ def unwound(job: Job) -> tuple[Unwound, ...]:
     found: list[Unwound] = []
     for side in ("outside", "inside"):
         mine = [one for one in job.engraved if one.asked.on == side and one.copies]
-        if not mine:
+        insets = job.insets if side == "outside" else ()
+        if not mine and not insets:
             continue
-        plain = _unwound(job, mine)
+        plain = _unwound(job, mine, insets)
         found += [plain] if side == "outside" else [_flipped(plain), plain]
     return tuple(found)
 
 
-def _unwound(job: Job, mine: list[Engraved]) -> Unwound:
+def _unwound(job: Job, mine: list[Engraved], insets: Sequence[Inset]) -> Unwound:
     """A face seen from without."""
-    face = mine[0].face
+    face = mine[0].face if mine else insets[0].face
     around, half = face.around_mm, face.half_mm
-    start = _open_at(mine, around)
+    start = _open_at(mine, insets, around)
     shapes: dict[Layer, list[Shape]] = {layer: [] for layer in LAYERS}
     lines: dict[Layer, list[tuple[Point, ...]]] = {layer: [] for layer in LAYERS}
     for one in mine:
@@ -126,6 +131,10 @@ def _unwound(job: Job, mine: list[Engraved]) -> Unwound:
                     moved = points + np.array([turn * around, 0.0])
                     lines["score"] += _within(moved.tolist(), around)
         for shape in whole:
+            shapes[layer] += _cut_open(shape, start, around, half)
+    for inset in insets:
+        layer = "cast" if inset.asked.cast_in else "pocket"
+        for shape in inset.cut.pockets:
             shapes[layer] += _cut_open(shape, start, around, half)
     corners = ((0.0, 0.0), (around, 0.0), (around, 2 * half), (0.0, 2 * half), (0.0, 0.0))
     lines["outline"].append(corners)
@@ -204,16 +213,17 @@ def _crosses(x: float, high: float) -> Iterator[tuple[Point, ...]]:
         yield ((x - CROSS_MM / 2, middle), (x + CROSS_MM / 2, middle))
 
 
-def _open_at(mine: Sequence[Engraved], around: float) -> float:
+def _open_at(mine: Sequence[Engraved], insets: Sequence[Inset], around: float) -> float:
     """Where along the face it is cut open: between texts, else between letters [mm]."""
     mine = [one for one in mine if one.copies]
     whole = [one for one in mine if one.figures is not None and one.figures.wraps]
     seams = [around * (one.asked.angle / tau % 1) for one in whole]
     mine = [one for one in mine if one not in whole]
-    if not mine:
+    pockets = [shape.bounds_mm[:2] for one in insets for shape in one.cut.pockets]
+    if not mine and not pockets:
         return seams[0] if seams else 0.0
-    texts = [(box[0], box[1]) for one in mine for box in one.boxes_mm]
-    letters = [s.bounds_mm[:2] for one in mine for copy in one.copies for s in copy]
+    texts = [*pockets, *((box[0], box[1]) for one in mine for box in one.boxes_mm)]
+    letters = [*pockets, *(s.bounds_mm[:2] for one in mine for copy in one.copies for s in copy)]
     for seam in seams:
         if all((seam - low) % around >= high - low for low, high in letters):
             return seam

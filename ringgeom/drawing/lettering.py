@@ -20,7 +20,11 @@ def lettering_drawing(one: Unwound, wide_mm: float) -> Drawing:
         return SIDE_MM + scale * x, FOOT_MM + scale * y
 
     shapes: list[Shape] = []
-    for some, ink in ((one.shapes["fill"], INK), (one.shapes["cast"], SOFT_INK)):
+    for some, ink in (
+        (one.shapes["pocket"], SOFT_INK),
+        (one.shapes["fill"], INK),
+        (one.shapes["cast"], SOFT_INK),
+    ):
         for shape in some:
             loops = tuple(
                 tuple(at(float(x), float(y)) for x, y in loop) for loop in shape.polylines(CHORD_MM)

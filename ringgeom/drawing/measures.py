@@ -15,7 +15,7 @@ CLEAR_MM = 0.7
 
 
 def across(x0: float, x1: float, y: float, text: str) -> list[Shape]:
-    """A dimension along x with its figure above the line."""
+    """A dimension along x with its figure above the line; places in mm of paper."""
     shapes: list[Shape] = [Path(points=((x0, y), (x1, y)))]
     if x1 - x0 > 2 * ARROW_MM + 0.4:
         shapes += [_arrow((x0, y), (-1, 0)), _arrow((x1, y), (1, 0))]
@@ -30,7 +30,7 @@ def across(x0: float, x1: float, y: float, text: str) -> list[Shape]:
 
 
 def upright(x: float, y0: float, y1: float, text: str) -> list[Shape]:
-    """A dimension along y, its figure to the left and read from the right."""
+    """A dimension along y, its figure to the left, read from the right; in mm of paper."""
     shapes: list[Shape] = [Path(points=((x, y0), (x, y1)))]
     if y1 - y0 > 2 * ARROW_MM + 0.4:
         shapes += [_arrow((x, y0), (0, -1)), _arrow((x, y1), (0, 1))]
@@ -60,7 +60,8 @@ def _arrow(tip: Point, way: tuple[int, int]) -> Path:
 def spread(wanted: Sequence[float], apart: float) -> list[float]:
     """Places as near to the wanted ones as they can be when they keep apart, in the same order.
 
-    Pools of neighbours that would overlap are centred on the mean of what they want.
+    In mm of paper. Pools of neighbours that would overlap are centred on the mean of what
+    they want.
     """
     order = sorted(range(len(wanted)), key=lambda i: wanted[i])
     pools: list[tuple[float, list[int]]] = []

@@ -7,10 +7,11 @@ z |####~~~~~~~~~~~####  body
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import floor
 
+from ringgeom.engraving.shape import Shape
 from ringgeom.form.claim import Claim, Wall
 from ringgeom.form.ring import sector_ends
 from ringgeom.making.part import Finished
@@ -40,7 +41,7 @@ def outside_patches(sketch: Sketch) -> tuple[Patch, ...]:
     found = [Patch(part=part, areas=(whole,)) for part in bodies[:1]]
     # parts take their place in the order written: what is written first is laid on last
     for place, claim in reversed(tuple(enumerate(ring.claims))):
-        if claim.takes.ceiling_mm is not None:
+        if claim.drawn or claim.takes.ceiling_mm is not None:
             continue
         mine = [part for part in sketch.parts if part.place == place]
         if claim.sectors is not None and claim.sectors.count > 1:
@@ -51,6 +52,11 @@ def outside_patches(sketch: Sketch) -> tuple[Patch, ...]:
         else:
             strip = tuple(_strip(claim, roll))
             found += [Patch(part=part, areas=(strip,)) for part in mine[:1]]
+    by_piece = {part.piece: part for part in sketch.parts}
+    for one in sketch.insets:
+        shapes = [shape for copy in one.cut.pieces for shape in copy]
+        areas = tuple(_once_round(shapes, one.face.around_mm))
+        found.append(Patch(part=by_piece[one.piece], areas=areas))
     return tuple(found)
 
 
@@ -63,15 +69,26 @@ def outside_letters(sketch: Sketch) -> tuple[tuple[Point, ...], ...]:
     for one in sketch.engraved:
         if one.asked.on != "outside" or (one.row is None and one.figures is None):
             continue
-        around = one.face.around_mm
-        for shape in (shape for copy in one.copies for shape in copy):
-            low, high, *_ = shape.bounds_mm
-            first = -floor(low / around)
-            turns = [first] if high + first * around <= around else [first, first - 1]
-            for loop in shape.polylines(LETTER_CHORD_MM):
-                for turn in turns:
-                    found.append(tuple((x + turn * around, y) for x, y in loop.tolist()))
+        shapes = [shape for copy in one.copies for shape in copy]
+        found += _once_round(shapes, one.face.around_mm)
     return tuple(found)
+
+
+def pockets_once_round(sketch: Sketch) -> Iterator[tuple[Point, ...]]:
+    """Outlines of the pockets of all motif inlays, once round [mm]."""
+    for one in sketch.insets:
+        yield from _once_round(one.cut.pockets, one.face.around_mm)
+
+
+def _once_round(shapes: Iterable[Shape], around: float) -> Iterator[tuple[Point, ...]]:
+    """Outlines of shapes; one that crosses angle 0 is there twice, at both ends."""
+    for shape in shapes:
+        low, high, *_ = shape.bounds_mm
+        first = -floor(low / around)
+        turns = [first] if high + first * around <= around else [first, first - 1]
+        for loop in shape.polylines(LETTER_CHORD_MM):
+            for turn in turns:
+                yield tuple((x + turn * around, y) for x, y in loop.tolist())
 
 
 def _strip(claim: Claim, roll: Roll) -> Iterator[Point]:

@@ -74,7 +74,7 @@ class Drawing:
 
 
 def moved(shapes: Iterable[Shape], dx: float, dy: float) -> tuple[Shape, ...]:
-    """Shapes somewhere else on the paper."""
+    """Shapes somewhere else on the paper, moved by mm."""
 
     def to(points: tuple[Point, ...]) -> tuple[Point, ...]:
         return tuple((x + dx, y + dy) for x, y in points)

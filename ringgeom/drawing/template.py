@@ -8,16 +8,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from ringgeom.drawing.outside import pockets_once_round
 from ringgeom.drawing.shapes import Drawing, Ink, Path, Point, Shape, Word
 from ringgeom.jobs import Job
 from ringgeom.making.unrolled import Line, Unrolled
 
-Layer = Literal["outline", "wall", "joint", "seam", "mark", "tab"]
-LAYERS: tuple[Layer, ...] = ("outline", "wall", "joint", "seam", "mark", "tab")
+Layer = Literal["outline", "wall", "joint", "seam", "pocket", "mark", "tab"]
+LAYERS: tuple[Layer, ...] = ("outline", "wall", "joint", "seam", "pocket", "mark", "tab")
 
 TAB_MM = 5.0
 """Over this the ends of a paper lap."""
@@ -30,6 +31,7 @@ INKS: dict[Layer, Ink] = {
     "wall": "dimension",
     "joint": "dimension",
     "seam": "dimension",
+    "pocket": "dimension",
     "mark": "hair",
     "tab": "hair",
 }
@@ -56,10 +58,12 @@ class Template:
 def templates(job: Job) -> tuple[Template, ...]:
     """Templates of the outside and of the bore; none where there is no ring."""
     bench = job.bench()
-    return () if bench is None else tuple(_template(one) for one in bench.templates)
+    if bench is None:
+        return ()
+    return tuple(_template(one, tuple(pockets_once_round(job))) for one in bench.templates)
 
 
-def _template(one: Unrolled) -> Template:
+def _template(one: Unrolled, pockets: Sequence[tuple[Point, ...]]) -> Template:
     wide, high = one.around_mm, 2 * one.half_mm
     layers: dict[Layer, list[tuple[Point, ...]]] = {layer: [] for layer in LAYERS}
     low = [(x, one.half_mm - half) for x, half in one.edge]
@@ -69,6 +73,10 @@ def _template(one: Unrolled) -> Template:
     for line in one.lines:
         layers[line.kind] += [
             tuple((x, y + one.half_mm) for x, y in piece) for piece in _wrapped(line, wide)
+        ]
+    if one.side == "outside":
+        layers["pocket"] += [
+            tuple((x, y + one.half_mm) for x, y in (*loop, loop[0])) for loop in pockets
         ]
     if one.side == "bore":
         layers["mark"].append(_mark(wide, high))

@@ -7,17 +7,17 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from ringgeom.asked import told
-from ringgeom.engraving.on_face import BesideDesign, CutIn, Floor, Made, OnFace
+from ringgeom.asked import BesideDesign, told
+from ringgeom.engraving.on_face import CutIn, OnFace
 from ringgeom.engraving.patterns import AnyPattern
 from ringgeom.engraving.patterns.pattern import Depth
 from ringgeom.errors import Problem
 from ringgeom.fonts import LETTERING_WORDS, SINGLE_LINE
+from ringgeom.form.repeated import Floor, Made, Repeated
 
 LONGEST_TEXT = 200
 """Letters of a text: more than any bore holds."""
 
-MOST_COPIES = 500
 LINE_MM = 0.15
 """Width of the cut along single lines, where none is asked for."""
 
@@ -25,7 +25,6 @@ LEAST_LINES = 4.0
 """A capital is at least so many lines high."""
 
 LineWidth = Annotated[float, Field(ge=0.02, le=5)]
-Size = Annotated[float, Field(ge=0.05, le=100)]
 
 
 class Lettering(OnFace, BesideDesign):
@@ -136,47 +135,18 @@ class MarkBox(OnFace):
         return f"the room for the {self.which} mark"
 
 
-class Motif(CutIn, BesideDesign):
+class Motif(CutIn, Repeated):
     """A drawing of one's own, cut so many times round.
 
     Attributes
     ----------
-    file : str
-        An SVG file beside the design, drawn in mm.
-    height_mm, length_mm : float, optional
-        Its size across or round the ring, one of them; as drawn without.
-    mirrored : str
-        Every second copy ``across`` the width or along the way ``round``.
-    follows : str, optional
-        Name of a part whose wave moves every copy across.
     line_mm : float, optional
         Width of the cut along single lines of the drawing; without, they are left out.
     """
 
     kind: Literal["motif"]
-    file: Annotated[str, Field(min_length=1, max_length=300)]
-    count: Annotated[int, Field(ge=1, le=MOST_COPIES)] = 1
-    height_mm: Size | None = None
-    length_mm: Size | None = None
-    mirrored: Literal["no", "across", "round"] = "no"
-    follows: Annotated[str, Field(min_length=1, max_length=60)] | None = None
     line_mm: LineWidth | None = None
     depth_mm: Depth = 0.2
-
-    @model_validator(mode="after")
-    def _one_size(self) -> Self:
-        if self.height_mm is not None and self.length_mm is not None:
-            problem = Problem(
-                text="a motif has one size: the other follows from its drawing",
-                allowed="height_mm or length_mm",
-            )
-            raise told(problem, at=("length_mm",))
-        return self
-
-    @property
-    def words(self) -> str:
-        """What it is called in a sentence."""
-        return f"the motif {self.file[-40:]}"
 
 
 Figure = AnyPattern | Motif

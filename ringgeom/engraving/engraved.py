@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import cos, sin, tau
+from math import tau
 
 import numpy as np
 
@@ -65,10 +65,12 @@ class Engraved:
 
     @property
     def cast_in(self) -> bool:
+        """Whether the castings and waxes have it too."""
         return not isinstance(self.asked, MarkBox) and self.asked.cast_in
 
     @property
     def raised(self) -> bool:
+        """Whether it stands on the face."""
         return isinstance(self.asked, Lettering) and self.asked.raised
 
     @property
@@ -167,6 +169,7 @@ class Engraved:
 
     @property
     def removed_mm3(self) -> float:
+        """Metal that it takes in all [mm^3]; less than nothing where it stands on the face."""
         return sum(volume for _, volume in self.removed)
 
 
@@ -288,9 +291,3 @@ def _box(asked: MarkBox, side: Face) -> Shape:
     ]
     loop: Loop = tuple(line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True))
     return Shape((loop,))
-
-
-def on_ring(side: Face, x_mm: float, z_mm: float, r_mm: float) -> tuple[float, float, float]:
-    """A point of the unrolled face in space [mm]."""
-    angle = x_mm / side.radius_mm
-    return r_mm * cos(angle), r_mm * sin(angle), z_mm

@@ -61,9 +61,11 @@ class Strip:
 
     @property
     def metal(self) -> bool:
+        """Whether there is metal here, and no gap."""
         return self.owner.kind in ("part", "body")
 
     def key(self) -> tuple[object, ...]:
+        """What makes it this strip and no other, whatever its width."""
         return (self.owner, self.region, self.curve.key)
 
     def wall_mm(self, low_mm: float, high_mm: float) -> float:
@@ -102,7 +104,7 @@ class Face:
 
     @property
     def half_mm(self) -> float:
-        """Half the width where the band is narrowest."""
+        """Half the width where the band is narrowest [mm]."""
         return self.ring.form.least_half_mm
 
     @property

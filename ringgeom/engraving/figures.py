@@ -6,7 +6,7 @@ as long as these stay, it is kept.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from math import degrees
 from pathlib import Path
@@ -24,6 +24,7 @@ from ringgeom.engraving.svg import Drawn, read_drawing
 from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import InputError, Problem, ShapeError
 from ringgeom.form.curve import Array
+from ringgeom.form.repeated import Repeated
 from ringgeom.form.wave import Wave
 
 KINDS = (".svg",)
@@ -78,6 +79,7 @@ class Figures:
 
     @cached_property
     def area_mm2(self) -> float:
+        """All that is cut, laid flat [mm^2]."""
         return sum(cut.shape.area_mm2 for cut in self.cuts)
 
 
@@ -100,8 +102,7 @@ def figures(asked: Figure, face: Unrolled, *, out: int, wave: Wave | None = None
     """
     try:
         if isinstance(asked, Motif):
-            drawing = _drawing(asked)
-            return _motif(asked, drawing, face, out, wave)
+            return _motif(asked, drawing_of(asked), face, out, wave)
         return _pattern(asked, face)
     except ShapeError as error:
         raise InputError(Problem(text=str(error), file=_file(asked))) from None
@@ -111,8 +112,14 @@ def _file(asked: Figure) -> str:
     return Path(asked.file).name[:60] if isinstance(asked, Motif) else ""
 
 
-def _drawing(asked: Motif) -> Drawn:
-    """The drawing of a motif, read once as long as its file stays as it is."""
+def drawing_of(asked: Repeated) -> Drawn:
+    """The drawing of a motif, read once as long as its file stays as it is.
+
+    Raises
+    ------
+    InputError
+        It cannot be read.
+    """
     path = Path(asked.file)
     if path.suffix.lower() not in KINDS:
         raise InputError(
@@ -121,9 +128,9 @@ def _drawing(asked: Motif) -> Drawn:
     if asked.folder is None:
         raise InputError(
             Problem(
-                text=f'the drawing "{asked.file[:60]}" is a file: files are read by the commands '
-                "only, with the design saved beside them",
-                allowed='the commands, or kind = "pattern", which needs no file',
+                text=f'the drawing "{asked.file[:60]}" is a file: from elsewhere than beside the '
+                "design it is read by the commands only",
+                allowed="a file beside the saved design, by its plain name",
             )
         )
     path = asked.folder / path
@@ -144,6 +151,19 @@ def _drawing(asked: Motif) -> Drawn:
 @lru_cache(maxsize=16)
 def _read(path: Path, changed: int) -> Drawn:
     return read_drawing(path)
+
+
+def repeat_of(asked: Repeated, wave: Wave | None, *, centre_mm: float, angle: float) -> Repeat:
+    """How a motif goes round, the middle of its first copy at an angle [rad]."""
+    return Repeat(
+        count=asked.count,
+        height_mm=asked.height_mm,
+        length_mm=asked.length_mm,
+        mirrored=asked.mirrored,
+        start_deg=degrees(angle),
+        centre_mm=centre_mm,
+        wave=wave,
+    )
 
 
 @lru_cache(maxsize=32)
@@ -173,15 +193,8 @@ def _motif(asked: Motif, drawing: Drawn, face: Unrolled, out: int, wave: Wave | 
         whole = united([filled, graved(lines, asked.line_mm)])
         motif, exact = whole.shape, exact and whole.exact
         height = length = None
-    repeat = Repeat(
-        count=asked.count,
-        height_mm=height,
-        length_mm=length,
-        mirrored=asked.mirrored,
-        start_deg=degrees(asked.angle),
-        centre_mm=asked.centre_mm,
-        wave=wave,
-    )
+    repeat = repeat_of(asked, wave, centre_mm=asked.centre_mm, angle=asked.angle)
+    repeat = replace(repeat, height_mm=height, length_mm=length)
     found = laid_out(motif, repeat, face)
     meet = found.apart_mm == 0 and asked.count > 1
     parts = (found.shape,) if meet else found.copies

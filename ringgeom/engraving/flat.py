@@ -16,6 +16,9 @@ from ringgeom.form.curve import Array, Whole
 CHORD_MM = 1e-4
 """Straight pieces stay this near to the curve: a tenth of a micrometre."""
 
+LOOK_MM = 1e-3
+"""How finely it is looked which hole lies in which island."""
+
 
 @dataclass(frozen=True, slots=True)
 class Flat:
@@ -31,6 +34,7 @@ class Flat:
 
     @property
     def ends(self) -> Array:
+        """The end of every piece, shape (n, 2) [mm]."""
         return np.roll(self.corners, -1, axis=0)
 
     @property
@@ -112,6 +116,25 @@ def shape_of(polygon: Any) -> Shape:
     return Shape(tuple(loops))
 
 
+def islands(shape: Shape) -> tuple[Shape, ...]:
+    """Every island of a shape by itself, with the holes in it."""
+    from shapely import Polygon
+
+    drawn = flats(shape.loops, LOOK_MM)
+    outer = [k for k, one in enumerate(drawn) if one.doubled_area_mm2 > 0]
+    if len(outer) < 2:
+        return (shape,) if outer else ()
+    held: dict[int, list[Loop]] = {k: [shape.loops[k]] for k in outer}
+    covers = {k: Polygon(drawn[k].corners) for k in outer}
+    for k, one in enumerate(drawn):
+        if k not in held:
+            hole = Polygon(one.corners)
+            # drawn with straight pieces, what touches may cross by a little
+            mine = [n for n in outer if covers[n].intersection(hole).area > 0.99 * hole.area]
+            held[min(mine, key=lambda n: float(covers[n].area))].append(shape.loops[k])
+    return tuple(Shape(tuple(loops)) for loops in held.values())
+
+
 def straight(corners: Array) -> Loop:
     """A loop of straight strokes through corners (n, 2)."""
     return tuple(Stroke(ends) for ends in np.stack([corners, np.roll(corners, -1, 0)], axis=1))
@@ -160,7 +183,7 @@ def _turns(cubics: Array) -> Array:
 
 
 def part_of(stroke: Stroke, low: float, high: float) -> Stroke:
-    """A stroke between two of its parameters, of the same degree (de Casteljau)."""
+    """A stroke between two shares of its own, of the same degree (de Casteljau)."""
     points = stroke.points
     if high < 1:
         points = _first(points, high)

@@ -22,6 +22,7 @@ class Piece:
     loop: int
 
     def turned(self) -> Piece:
+        """The same piece, run through the other way."""
         strokes = tuple(stroke.reversed() for stroke in reversed(self.strokes))
         return Piece(strokes, self.end, self.start, self.loop)
 

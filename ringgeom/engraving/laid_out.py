@@ -7,6 +7,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan, cos, pi, radians, sin
@@ -14,13 +15,13 @@ from typing import Literal
 
 import numpy as np
 
-from ringgeom.engraving.asked import MOST_COPIES
 from ringgeom.engraving.combined import shared, united
 from ringgeom.engraving.flat import extent_mm, polygon_of
 from ringgeom.engraving.shape import Shape, joined
 from ringgeom.engraving.unrolled import Unrolled
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array
+from ringgeom.form.repeated import MOST_COPIES
 from ringgeom.form.wave import Wave
 
 MOST_STROKES = 60_000
@@ -70,6 +71,7 @@ class Place:
     shift_mm: tuple[float, float]
 
     def put(self, shape: Shape) -> Shape:
+        """A shape moved to this place."""
         return shape.mapped(self.matrix, self.shift_mm)
 
 
@@ -139,7 +141,7 @@ def laid_out(motif: Shape, repeat: Repeat, face: Unrolled) -> LaidOut:
         x, y = (at - matrix @ middle).tolist()
         places.append(Place(matrix, (x, y)))
     copies = [place.put(motif) for place in places]
-    gap, apart = _between(copies, face.round_mm)
+    gap, apart = between_mm(copies, face.round_mm)
     whole, wraps, exact = joined(copies), False, True
     if apart == 0.0 and repeat.count > 1:
         whole, wraps, exact = _overlapping(copies, face)
@@ -199,7 +201,7 @@ def _placed(angle: float, repeat: Repeat, round_mm: float) -> tuple[Array, Array
     return np.array([(cos(lean), -sin(lean)), (sin(lean), cos(lean))]), at
 
 
-def _between(copies: list[Shape], round_mm: float) -> tuple[float, float]:
+def between_mm(copies: Sequence[Shape], round_mm: float) -> tuple[float, float]:
     """Least gap along the ring and least distance between neighbours [mm]."""
     around = [*copies, copies[0].moved(round_mm)]
     extents = [extent_mm(copy) for copy in around]

@@ -1,18 +1,16 @@
-"""What everything that is asked for on a face has in common: its side, its place, its file."""
+"""What everything that is asked for on a face has in common: its side and its place."""
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal
 
-from pydantic import Field, PrivateAttr
+from pydantic import Field
 
 from ringgeom.asked import Asked
-from ringgeom.engraving.clock import ClockPosition, clock_angle
+from ringgeom.form.clock import ClockPosition, clock_angle
+from ringgeom.form.repeated import Floor, Made
 
 Side = Literal["inside", "outside"]
-Made = Literal["engraved", "cast"]
-Floor = Literal["following", "flat"]
 
 
 class OnFace(Asked):
@@ -51,25 +49,3 @@ class CutIn(OnFace):
     def cast_in(self) -> bool:
         """Whether the casting has it already."""
         return self.made == "cast"
-
-
-class BesideDesign(Asked):
-    """What may name a file that lies beside the design."""
-
-    _folder: Path | None = PrivateAttr(default=None)
-
-    @property
-    def folder(self) -> Path | None:
-        """Folder of the design file, where files of one's own are looked for; None without."""
-        return self._folder
-
-    @property
-    def own_file(self) -> bool:
-        """Whether it needs a file of one's own."""
-        return True
-
-    def beside(self, folder: Path) -> Self:
-        """The same with the folder of its design file."""
-        found = self.model_copy()
-        found._folder = folder
-        return found

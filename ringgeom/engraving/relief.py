@@ -16,10 +16,10 @@ from itertools import pairwise
 import numpy as np
 
 from ringgeom.engraving.face import Face, Strip
-from ringgeom.engraving.on_face import Floor
 from ringgeom.engraving.shape import Shape
 from ringgeom.form.curve import Arc, Array, Cone, Curve, Flat
 from ringgeom.form.pieces import Piece
+from ringgeom.form.repeated import Floor
 
 SAME_MM = 1e-9
 

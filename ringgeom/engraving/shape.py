@@ -91,6 +91,7 @@ class Shape:
         return self.integral(lambda y: y)
 
     def strokes(self) -> Iterable[Stroke]:
+        """Every stroke of every loop, in order."""
         return (stroke for loop in self.loops for stroke in loop)
 
     @property
@@ -111,7 +112,7 @@ class Shape:
         return self.mapped(np.eye(2), (x_mm, y_mm))
 
     def scaled(self, by: float) -> Shape:
-        """The shape larger or smaller, from the origin."""
+        """The shape so many times as large, from the origin."""
         return self.mapped(by * np.eye(2))
 
     def mapped(self, matrix: Array, shift: Sequence[float] = (0.0, 0.0)) -> Shape:

@@ -58,7 +58,7 @@ class Glyph:
 
 @dataclass(frozen=True, slots=True)
 class Set:
-    """A letter in its place: which of the text it is, its lines, its shift."""
+    """A letter in its place: which of the text it is, its lines, its shift in its units."""
 
     cluster: int
     glyph: Glyph

@@ -10,32 +10,20 @@ against the exact volume, and anything else is an error.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import sqrt
 from typing import TYPE_CHECKING
 
-import numpy as np
-
+from ringgeom.engraving.bent import FILM_MM, OVER_MM, bent
 from ringgeom.engraving.engraved import Engraved
-from ringgeom.engraving.face import Face, face
-from ringgeom.engraving.relief import Relief
+from ringgeom.engraving.inset import Inset
+from ringgeom.engraving.inset_solid import insert_solid, pockets_solid, slack_mm3
 from ringgeom.engraving.shape import Shape
 from ringgeom.errors import ShapeError
 from ringgeom.form.carve import FINEST_MM, mesh_of
-from ringgeom.form.curve import Arc, Array
 from ringgeom.form.mesh import Mesh
 from ringgeom.form.pieces import Piece
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection, Manifold
-
-OVER_MM = 0.1
-"""How far a cutter stands over the face, and a raised letter is sunk into it."""
-
-THIN_MM = 1e-3
-"""Height of the flat prism before it is bent: too low for its sides to be split."""
-
-FILM_MM = 5e-4
-"""How far shapes that meet are made to overlap."""
 
 LAP_MM = 0.05
 """How far the halves of what runs all round overlap: less would leave steps too thin to write."""
@@ -46,11 +34,12 @@ CRUMB_MM3 = 1e-5
 def lettered(
     meshes: Mapping[Piece, Mesh],
     found: Sequence[Engraved],
+    insets: Sequence[Inset] = (),
     *,
     chord_mm: float,
     with_stock: bool = False,
 ) -> dict[Piece, Mesh]:
-    """The solids of a ring with everything that is engraved on them.
+    """The solids of a ring with everything that is engraved on them or set into them.
 
     Parameters
     ----------
@@ -79,7 +68,7 @@ def lettered(
             continue
         solid = Manifold.batch_boolean(
             [
-                _bent(flat, one.face, carved.relief, chord_mm, with_stock)
+                bent(flat, one.face, carved.relief, chord_mm=chord_mm, with_stock=with_stock)
                 for carved in one.carved
                 for shape in carved.shapes
                 for flat in _flat(shape, one, chord_mm)
@@ -92,6 +81,16 @@ def lettered(
                 (adds if one.raised else cuts).setdefault(piece, []).append(solid)
                 exact[piece] = exact.get(piece, 0.0) + volume
                 slack[piece] = slack.get(piece, 0.0) + off
+    for inlay in insets:
+        taken = dict(inlay.cast_taken if with_stock else inlay.taken)
+        if taken:
+            solid = pockets_solid(inlay, chord_mm, with_stock)
+            off = slack_mm3(inlay, chord_mm)
+            for piece, volume in taken.items():
+                cuts.setdefault(piece, []).append(solid)
+                exact[piece] = exact.get(piece, 0.0) + volume
+                slack[piece] = slack.get(piece, 0.0) + off
+        kept[inlay.piece] = mesh_of(insert_solid(inlay, chord_mm, with_stock).simplify(FINEST_MM))
     for piece, volume in exact.items():
         mesh = kept[piece]
         whole = Manifold(Mesh64(vert_properties=mesh.vertices, tri_verts=mesh.faces.astype("u8")))
@@ -103,7 +102,7 @@ def lettered(
         lost = whole.volume() - cut.volume()
         if abs(lost - volume) > slack[piece] + CRUMB_MM3 or cut.is_empty():
             raise ShapeError(
-                f"letters take {lost:.4f} mm3 from a part as a solid, and {volume:.4f} by measure"
+                f"cuts take {lost:.4f} mm3 from a part as a solid, and {volume:.4f} by measure"
             )
         kept[piece] = mesh_of(cut.simplify(FINEST_MM))
     return kept
@@ -146,44 +145,3 @@ def _flat(shape: Shape, one: Engraved, chord_mm: float) -> list[CrossSection]:
         )
         found.append(turns ^ window)
     return found
-
-
-def _bent(
-    flat: CrossSection, finished: Face, deep: Relief, chord_mm: float, with_stock: bool
-) -> Manifold:
-    """One letter as a solid on its face, from its floor to over the face."""
-    from manifold3d import Manifold
-
-    _, low, _, high = flat.bounds()
-    # sides and floor follow the bend within half a chord
-    bends = [finished.radius_mm] + [
-        strip.curve.bend_mm for strip in finished.between(low, high) if isinstance(strip.curve, Arc)
-    ]
-    prism = Manifold.extrude(flat, THIN_MM).refine_to_length(sqrt(4 * min(bends) * chord_mm))
-    half = finished.half_mm
-    cast = face(finished.ring, finished.side, with_stock=True) if with_stock else finished
-
-    def ends(z: Array) -> tuple[Array, Array]:
-        """Lower and upper radius of the letter at some z."""
-        skin = cast.r(z)
-        rise, level = deep.rise_mm(finished), deep.flat_mm(finished)
-        floor = finished.r(z) + rise if level is None else np.full_like(z, level)
-        if deep.raised and with_stock:
-            floor = floor + (skin - finished.r(z))
-        beyond = skin + finished.out * (-OVER_MM if deep.raised else OVER_MM)
-        return np.minimum(floor, beyond), np.maximum(floor, beyond)
-
-    def on_face(points: Array) -> Array:
-        x, z, up = points.T
-        under, over = ends(np.clip(z, -half, half))
-        # what ends on the ring's side goes beyond it, or a film would be left
-        if not with_stock:
-            z = np.where(np.abs(z) > half - 2 * FILM_MM, np.copysign(half + OVER_MM, z), z)
-        r = under + (over - under) * (up / THIN_MM)
-        angle = x / finished.radius_mm
-        return np.column_stack([r * np.cos(angle), r * np.sin(angle), z])
-
-    bent: Manifold = prism.warp_batch(on_face)
-    if bent.volume() <= 0:
-        raise ShapeError("a letter came out inside out")
-    return bent

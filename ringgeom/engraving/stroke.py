@@ -25,14 +25,17 @@ class Stroke:
 
     @property
     def degree(self) -> int:
+        """1 for a line, 2 or 3 for a curve."""
         return len(self.points) - 1
 
     @property
     def start(self) -> tuple[float, float]:
+        """Where it begins [mm]."""
         return float(self.points[0, 0]), float(self.points[0, 1])
 
     @property
     def end(self) -> tuple[float, float]:
+        """Where it ends [mm]."""
         return float(self.points[-1, 0]), float(self.points[-1, 1])
 
     def at(self, t: Array) -> Array:
@@ -51,6 +54,7 @@ class Stroke:
         return Stroke(self.points @ np.asarray(matrix).T + np.asarray(shift))
 
     def reversed(self) -> Stroke:
+        """The same stroke, run through the other way."""
         return Stroke(self.points[::-1])
 
     def crossings(self, at: float, axis: int = 1) -> list[float]:

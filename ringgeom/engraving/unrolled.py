@@ -32,10 +32,12 @@ class Unrolled:
 
     @property
     def width_mm(self) -> float:
+        """Of the stretch across the face [mm]."""
         return self.high_mm - self.low_mm
 
     @property
     def middle_mm(self) -> float:
+        """Of the stretch, from mid-width [mm]."""
         return 0.5 * (self.low_mm + self.high_mm)
 
     def within(self, margin_mm: float) -> Unrolled:

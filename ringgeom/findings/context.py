@@ -11,14 +11,14 @@ import numpy as np
 
 from ringgeom.design import Design
 from ringgeom.engraving.asked import AnyEngraving, Lettering, MarkBox, Motif
-from ringgeom.engraving.clock import clock_words
 from ringgeom.errors import InputError, Problem, ShapeError
 from ringgeom.finger import FingerSize, MadeSize
+from ringgeom.form.clock import clock_words
 from ringgeom.form.contacts import Contact
 from ringgeom.form.curve import Arc, Array, Whole
 from ringgeom.form.frame import LEAST_EDGE_MM
 from ringgeom.form.pieces import Piece
-from ringgeom.form.places import AnyPlace, Band, Liner, Segments
+from ringgeom.form.places import AnyPlace, Band, Liner, MotifInlay, Segments
 from ringgeom.form.profiles import Form, Misfit
 from ringgeom.form.quadrature import fastest, full_turn, kinks
 from ringgeom.form.ring import Ring, ring
@@ -40,6 +40,9 @@ from ringgeom.shop import Shop
 if TYPE_CHECKING:
     # a plain ring is weighed without any of this
     from ringgeom.engraving.engraved import Engraved, Set
+    from ringgeom.engraving.inset import Inset
+    from ringgeom.engraving.pockets import Pockets
+    from ringgeom.engraving.unrolled import Unrolled
 
 Groups = tuple[tuple[Whole, Section], ...]
 
@@ -58,6 +61,7 @@ class Asking:
 
     @property
     def band(self) -> Band:
+        """The radii of the band asked for."""
         return self.form.band
 
     def places(self) -> Iterator[tuple[tuple[str | int, ...], AnyPlace]]:
@@ -98,23 +102,47 @@ class Asking:
     def _set(self, one: AnyEngraving) -> Set | InputError | None:
         from ringgeom.engraving.figures import figures
         from ringgeom.engraving.row import row
-        from ringgeom.engraving.unrolled import Unrolled
 
         try:
             if isinstance(one, MarkBox):
                 return None
             if isinstance(one, Lettering):
                 return row(one)
-            half = self.form.least_half_mm
-            half -= self.form.edge_mm if self.form.edge_mm >= LEAST_EDGE_MM else 0.0
-            radius = self.band.crest_mm if one.on == "outside" else self.band.bore_mm
-            face = Unrolled(round_mm=2 * np.pi * radius, low_mm=-half, high_mm=half)
             wave = None
             if isinstance(one, Motif) and one.follows is not None:
                 wave = wave_of(self.design, one.follows)
-            return figures(one, face, out=1 if one.on == "outside" else -1, wave=wave)
+            return figures(
+                one, self._unrolled(one.on), out=1 if one.on == "outside" else -1, wave=wave
+            )
         except InputError as error:
             return error
+
+    @cached_property
+    def cut_out(self) -> tuple[tuple[tuple[str | int, ...], MotifInlay, Pockets | InputError], ...]:
+        """Every motif inlay with its key, and its pockets as they are drawn, or why not."""
+        return tuple(
+            (key, place, self._cut_out(place))
+            for key, place in self.places()
+            if isinstance(place, MotifInlay)
+        )
+
+    def _cut_out(self, place: MotifInlay) -> Pockets | InputError:
+        from ringgeom.engraving.pockets import pockets
+
+        try:
+            wave = None if place.follows is None else wave_of(self.design, place.follows)
+            return pockets(place, self._unrolled("outside"), wave)
+        except InputError as error:
+            return error
+
+    def _unrolled(self, side: str) -> Unrolled:
+        """A face without the rounding of its edges."""
+        from ringgeom.engraving.unrolled import Unrolled
+
+        half = self.form.least_half_mm
+        half -= self.form.edge_mm if self.form.edge_mm >= LEAST_EDGE_MM else 0.0
+        radius = self.band.crest_mm if side == "outside" else self.band.bore_mm
+        return Unrolled(round_mm=2 * np.pi * radius, low_mm=-half, high_mm=half)
 
     @cached_property
     def rises_mm(self) -> tuple[float, float]:
@@ -163,6 +191,7 @@ class Formed:
     volumes: Mapping[Piece, Volume]
     parts: tuple[Finished, ...]
     engraved: tuple[Engraved, ...] = ()
+    insets: tuple[Inset, ...] = ()
 
     @cached_property
     def groups(self) -> Groups:
@@ -227,7 +256,7 @@ def wave_of(design: Design, name: str) -> Wave:
     waves = {
         part.name: part.wave.wave()
         for part in design.parts
-        if not isinstance(part, Liner | Segments) and part.wave is not None
+        if not isinstance(part, Liner | Segments | MotifInlay) and part.wave is not None
     }
     wave = waves.get(name)
     if wave is None:

@@ -47,6 +47,7 @@ class Rules(list[Rule[Context]]):
     """A table of rules over one context; a rule is added by decorating it."""
 
     def add(self, rule: Rule[Context]) -> Rule[Context]:
+        """Take a rule in; used as a decorator."""
         self.append(rule)
         return rule
 
@@ -57,7 +58,7 @@ class Rules(list[Rule[Context]]):
 
 
 def at_limits(value: float, *, warn: float, stop: float) -> Level | None:
-    """Level of a value that ought to be large."""
+    """Level of a value that ought to be large; all three in one unit."""
     if value < stop - 1e-9:
         return "stop"
     return "warn" if value < warn - 1e-9 else None

@@ -17,6 +17,7 @@ USUAL_SHRINKS = (0.5, 3.0)
 
 @RULES.add
 def shrink_unknown(laid: Laid) -> Iterator[Finding]:
+    """Of every alloy that is cast by a shrink that is no more than common practice."""
     told: set[str] = set()
     for part in laid.parts:
         metal = part.alloy.recipe.precious
@@ -79,6 +80,7 @@ def shop_names_unused(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def sprue_is_oval(laid: Laid) -> Iterator[Finding]:
+    """Where a round sprue is wider than the face it stands on."""
     for part in laid.parts:
         sprue = laid.sprues[part.name]
         if sprue.is_oval:
@@ -125,6 +127,7 @@ def sprue_freezes_first(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def button_raised(laid: Laid) -> Iterator[Finding]:
+    """Where the least button counts and not the share of the castings."""
     raised = {c.alloy.name: c.flask for c in laid.castings if c.flask.button_by == "floor"}
     if raised:
         parts_g = max(flask.parts_g for flask in raised.values())

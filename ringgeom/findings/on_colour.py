@@ -33,6 +33,7 @@ GOOD_WHITE, REASONABLE_WHITE, POOR_WHITE = 19.0, 24.5, 32.0
 
 @RULES.add
 def contrasts(laid: Laid) -> Iterator[Finding]:
+    """Colours that meet and are hardly told apart, or not surely."""
     for meeting in laid.meetings:
         met, (first, second) = meeting.contrast, meeting.between
         if met.delta_e_00_d65 > TWO_COLOURS_DE00 and not met.uncertain:

@@ -47,7 +47,9 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
         for cut, thin in ((True, found.cut), (False, found.metal)):
             if thin is None or thin.mm >= limit - 1e-3:
                 continue
-            drawn_out = (apart or limit) >= limit and not runs_thin(one.figures, limit, cut=cut)
+            drawn_out = (apart or limit) >= limit and not runs_thin(
+                _seen(one.figures), limit, cut=cut
+            )
             tool = "print and cast" if one.cast_in else "engrave cleanly"
             yield Finding(
                 code="thin-cut" if cut else "thin-between",
@@ -66,7 +68,7 @@ def figures_are_large_enough(laid: Laid) -> Iterator[Finding]:
 
 
 @lru_cache(maxsize=64)
-def runs_thin(figures: Figures, limit_mm: float, *, cut: bool) -> bool:
+def runs_thin(shape: Shape, limit_mm: float, *, cut: bool) -> bool:
     """Whether a thin place runs on for a while; a point does not, however sharp.
 
     What a disc as wide as the limit does not reach is looked at: at a point it is a short tip.
@@ -76,7 +78,7 @@ def runs_thin(figures: Figures, limit_mm: float, *, cut: bool) -> bool:
     def grown(one: CrossSection, by_mm: float) -> CrossSection:
         return one.offset(by_mm, JoinType.Round, 2.0, ARC_PIECES)
 
-    whole = CrossSection(_seen(figures).polylines(CHORD_MM), FillRule.NonZero)
+    whole = CrossSection(shape.polylines(CHORD_MM), FillRule.NonZero)
     half = 0.5 * limit_mm * (1 - 1e-3)
     if cut:
         lost = whole - grown(grown(whole, -half), half + FILM_MM)
@@ -86,6 +88,7 @@ def runs_thin(figures: Figures, limit_mm: float, *, cut: bool) -> bool:
     return any(hypot(x1 - x0, y1 - y0) > TIP * limit_mm for x0, y0, x1, y1 in ends)
 
 
+@lru_cache(maxsize=32)
 def _seen(figures: Figures) -> Shape:
     """One copy where a motif's copies are apart, else all."""
     if figures.single is not None and figures.apart_mm != 0:

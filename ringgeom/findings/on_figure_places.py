@@ -53,11 +53,12 @@ def _common_mm2(one: Engraved, two: Engraved) -> float:
     ends = [(min(b[2] for b in e.boxes_mm), max(b[3] for b in e.boxes_mm)) for e in (one, two)]
     if ends[0][1] <= ends[1][0] or ends[1][1] <= ends[0][0]:
         return 0.0
-    return _shared_mm2(one.copies, two.copies, around)
+    return shared_mm2(one.copies, two.copies, around)
 
 
 @lru_cache(maxsize=32)
-def _shared_mm2(ours: Any, others: Any, around: float) -> float:
+def shared_mm2(ours: Any, others: Any, around: float) -> float:
+    """Area that the copies of two rows share, round the ring [mm2]."""
     from shapely import STRtree
     from shapely.affinity import translate
 

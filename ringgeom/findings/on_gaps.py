@@ -7,13 +7,14 @@ from math import ceil, sqrt
 
 from ringgeom.findings.context import Asking
 from ringgeom.findings.finding import Finding, Rules
-from ringgeom.form.places import AnyPlace, Channel, Gap, Liner, Segments, Stripe
+from ringgeom.form.places import AnyPlace, Channel, Gap, Liner, MotifInlay, Segments, Stripe
 
 RULES: Rules[Asking] = Rules()
 
 
 @RULES.add
 def gap_sizes(a: Asking) -> Iterator[Finding]:
+    """A gap that is tighter than a press fit, or wider than solder fills."""
     limits = a.shop.limits
     for key, place in a.places():
         for face, made in _faces(place, a.band.half_mm).items():
@@ -61,6 +62,7 @@ def gap_sizes(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def gap_eats_part(a: Asking) -> Iterator[Finding]:
+    """A gap that leaves nothing of the part it is taken from."""
     for key, place in a.places():
         sizes: list[tuple[str, float, float]] = []
         if isinstance(place, Channel):
@@ -145,12 +147,14 @@ def _faces(place: AnyPlace, half_mm: float) -> dict[str, bool]:
     if isinstance(place, Channel):
         walls = any(abs(abs(z) - half_mm) > 1e-9 for z in place.walls_mm())
         return {"floor": True, "side": walls}
+    if isinstance(place, MotifInlay):
+        return {"floor": True, "side": True}
     if isinstance(place, Segments):
         return {"floor": place.depth_mm is not None, "side": True}
     return {"floor": False, "side": True}
 
 
-WITHOUT_GAP = ("cast on", "hammer in", "laminate")
+WITHOUT_GAP = ("cast on", "hammer in", "laminate", "press in")
 """Routes in which metal comes against metal without a gap."""
 
 

@@ -32,6 +32,7 @@ def deepest_words(a: Asking, deep_mm: float) -> str:
 
 @RULES.add
 def channel_through(a: Asking) -> Iterator[Finding]:
+    """A channel that goes down to the bore."""
     for key, place in a.places():
         deep = getattr(place, "depth_mm", None)
         if deep is not None and deep >= a.form.mid_mm - 1e-9:

@@ -110,6 +110,7 @@ def _placed(laid: Laid) -> Iterator[tuple[int, AnyPlace]]:
 
 @RULES.add
 def silver_beside_gold(laid: Laid) -> Iterator[Finding]:
+    """Silver soldered to gold, which it draws into itself."""
     metals: dict[Owner, set[str]] = {}
     for part in laid.parts:
         owner = BODY if part.place is None else Owner("part", part.place)

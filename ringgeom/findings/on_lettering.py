@@ -37,14 +37,17 @@ class Laid:
 
     @property
     def copies(self) -> int:
+        """How often it is laid round the ring."""
         return self.asked.repeat if isinstance(self.asked, Lettering) else 1
 
     @property
     def key(self) -> tuple[str | int, ...]:
+        """Where it stands in the design file."""
         return ("engraving", self.number)
 
     @property
     def words(self) -> str:
+        """What it is called."""
         return self.asked.words
 
     def middles(self) -> Iterator[float]:

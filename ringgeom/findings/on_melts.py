@@ -33,6 +33,7 @@ def _key(laid: Laid, melt: Melt) -> tuple[str | int, ...]:
 
 @RULES.add
 def impossible(laid: Laid) -> Iterator[Finding]:
+    """A melt that the stock cannot make, with what is missing."""
     for melt in laid.melts.melts:
         if melt.possible:
             continue
@@ -63,6 +64,7 @@ def impossible(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def fineness_not_held(laid: Laid) -> Iterator[Finding]:
+    """A melt that may come out under its fineness."""
     step = laid.asking.shop.melt.balance_g
     for melt in laid.melts.melts:
         wanted, worst, made = melt.wanted, melt.worst_permille, melt.fineness_permille
@@ -100,6 +102,7 @@ def fineness_not_held(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def another_colour(laid: Laid) -> Iterator[Finding]:
+    """A melt whose colour is not that of its recipe."""
     for melt in laid.melts.melts:
         if melt.possible and melt.shift_de00 > SHIFT_DE00:
             yield Finding(
@@ -118,6 +121,7 @@ def another_colour(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def over_half_remelt(laid: Laid) -> Iterator[Finding]:
+    """A melt that is mostly metal melted before."""
     for melt in laid.melts.melts:
         if melt.possible and melt.remelt_percent > HALF_PERCENT + 0.1:
             yield Finding(
@@ -136,6 +140,7 @@ def over_half_remelt(laid: Laid) -> Iterator[Finding]:
 
 @RULES.add
 def pours_hot(laid: Laid) -> Iterator[Finding]:
+    """An alloy that is poured hotter than gypsum stands."""
     for alloy, part in laid.alloys.items():
         pour = pour_c(alloy)
         if pour is None or not pour.too_hot_for_gypsum:

@@ -28,6 +28,7 @@ def _each(a: Asking) -> Iterator[tuple[tuple[str | int, ...], Alloy]]:
 
 @RULES.add
 def recipes(a: Asking) -> Iterator[Finding]:
+    """What is wrong with the recipes by themselves."""
     for key, alloy in _each(a):
         for fault in recipe_faults(alloy.recipe):
             yield Finding(
@@ -45,6 +46,7 @@ def recipes(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def one_name_two_recipes(a: Asking) -> Iterator[Finding]:
+    """Two recipes under one name."""
     known: dict[str, Alloy] = {}
     for key, alloy in _each(a):
         other = known.setdefault(alloy.name, alloy)
@@ -61,6 +63,7 @@ def one_name_two_recipes(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def odd_density(a: Asking) -> Iterator[Finding]:
+    """A density, given or measured, that is far from what the recipe has."""
     for key, alloy in _each(a):
         if alloy.density_from == "recipe":
             continue

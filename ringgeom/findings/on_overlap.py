@@ -61,6 +61,8 @@ def rooms(a: Asking) -> list[Room]:
     for key, place in a.places():
         for placed in place.placed(a.band):
             takes = placed.claim.takes
+            if placed.claim.drawn:
+                continue
             found.append(
                 Room(
                     key=key,
@@ -84,6 +86,7 @@ def _side(reach: Reach, wall: Wall | None, angles: Array, edge: float) -> Array:
 
 @RULES.add
 def parts_overlap(a: Asking) -> Iterator[Finding]:
+    """Two places that want the same metal."""
     found = rooms(a)
     for number, later in enumerate(found):
         for earlier in found[:number]:
@@ -152,6 +155,7 @@ def _over_liner(a: Asking, liner: Liner) -> float:
 
 @RULES.add
 def undercut_past_edge(a: Asking) -> Iterator[Finding]:
+    """An undercut that reaches past the edge of the band."""
     half = a.band.half_mm
     for room in rooms(a):
         undercut = getattr(room.place, "undercut_mm", 0.0)

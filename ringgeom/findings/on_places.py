@@ -88,6 +88,7 @@ def _runs_out(a: Asking, key: Keys, name: str, reach: float, what: str) -> Findi
 
 @RULES.add
 def liner_fits(a: Asking) -> Iterator[Finding]:
+    """A liner that the bore's dome cuts through."""
     rise = a.rises_mm[1]
     form = "dome" if a.form.inside.comfort else "eased edges"
     for key, place in a.places():
@@ -124,6 +125,7 @@ def liner_fits(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def segments_close(a: Asking) -> Iterator[Finding]:
+    """Segments whose number, alloys or slants do not close round the ring."""
     slants: set[float] = set()
     for key, place in a.places():
         if not isinstance(place, Segments):

@@ -29,6 +29,8 @@ EDGE_IN_MM = 0.1
 def nothing_left(formed: Formed) -> Iterator[Finding]:
     """A part that others have taken all metal from; a body asked for or missing."""
     for index, placed in enumerate(formed.ring.placed):
+        if placed.claim.drawn:
+            continue  # a motif inlay that lies in no one metal says so itself
         for sector, name in enumerate(placed.names):
             which = sector if placed.claim.sectors is not None else None
             owned = sum(

@@ -43,6 +43,7 @@ def _nearest_limit(a: Asking) -> float:
 
 @RULES.add
 def unlikely_finger(a: Asking) -> Iterator[Finding]:
+    """A bore that fits no finger."""
     limits, across = a.shop.limits, a.made.inside_diameter_mm
     if suspicion(a.finger) is None and not (
         limits.finger_least_mm <= across <= limits.finger_most_mm
@@ -119,6 +120,7 @@ def looks_like_inches(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def unlikely_band(a: Asking) -> Iterator[Finding]:
+    """A width or a thickness that no ring has."""
     limits, form = a.shop.limits, a.form
     if form.width_mm > limits.width_most_mm:
         yield Finding(
@@ -149,6 +151,7 @@ def unlikely_band(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def thin_band(a: Asking) -> Iterator[Finding]:
+    """A band thinner than wears well."""
     limits, thick = a.shop.limits, a.form.mid_mm
     platinum = any(alloy.recipe.precious == "platinum" for _, alloy in a.alloys)
     warn = limits.band_platinum_warn_mm if platinum else limits.band_warn_mm
@@ -171,6 +174,7 @@ def thin_band(a: Asking) -> Iterator[Finding]:
 
 @RULES.add
 def solid_band(a: Asking) -> Iterator[Finding]:
+    """A section so heavy that it is slow to freeze."""
     least = min(a.form.width_mm, a.form.thickness_mm)
     if least > a.shop.limits.solid_note_mm:
         yield Finding(

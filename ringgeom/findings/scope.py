@@ -20,6 +20,9 @@ from ringgeom.findings import (
     on_form,
     on_gaps,
     on_inlays,
+    on_inset_lines,
+    on_inset_places,
+    on_insets,
     on_joining,
     on_lettering,
     on_marks,
@@ -89,11 +92,13 @@ SCOPES: dict[Scope, tuple[Any, ...]] = {
         # a ring with figures is laid out by itself at every size
         *on_figure_places.RULES,
         *on_figure_lines.RULES,
+        *on_inset_places.RULES,
+        *on_inset_lines.RULES,
         on_casting.sprue_is_oval,
         on_casting.sprue_freezes_first,
     ),
     # the section at a size, to and fro: whole repeats are fitted anew to every length round
-    "every size": (*on_figures.RULES,),
+    "every size": (*on_figures.RULES, *on_insets.RULES),
     # whether a closed ring goes in: the section decides it, the words tell diameters
     "way in": (on_joining.closed_inlay_cannot_enter,),
     # the alloys, and which of them touch and lie on the skin

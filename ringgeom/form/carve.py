@@ -65,6 +65,8 @@ def carved(
     outside = left if frame.top is frame.outside else bench.band(lambda frame: frame.outside)
     shared: dict[Owner, Manifold] = {}
     for index, claim in enumerate(ring.claims):
+        if claim.drawn:
+            continue
         takes = bench.reach(index, lambda claim: _clear(claim.takes))
         fills = bench.reach(index, lambda claim: claim.fills)
         room = left if outside is left else left ^ outside

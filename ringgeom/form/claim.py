@@ -71,6 +71,7 @@ class Reach:
 
     @property
     def walls(self) -> tuple[Wall, ...]:
+        """The walls there are, left before right."""
         return tuple(wall for wall in (self.left, self.right) if wall is not None)
 
 
@@ -89,8 +90,12 @@ class Sectors:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Claim:
-    """One place's share of the section."""
+    """One place's share of the section.
+
+    One that is `drawn` is cut out of a face as shapes: it has no share of the section.
+    """
 
     takes: Reach
     fills: Reach
     sectors: Sectors | None = None
+    drawn: bool = False

@@ -184,7 +184,7 @@ def _area(ring: Ring, edge: Edge, angles: Array) -> Array:
         a, b = (np.minimum(edge.start.r, edge.end.r), np.maximum(edge.start.r, edge.end.r))
         found: Array = _cone(b, slope, twisted) - _cone(a, slope, twisted)
         return found
-    return _turned(edge.curve, edge.start.z, edge.end.z)
+    return turned_mm2(edge.curve, edge.start.z, edge.end.z)
 
 
 def _cone(r: Array, slope: Array, twisted: Array) -> Array:
@@ -197,7 +197,7 @@ def _cone(r: Array, slope: Array, twisted: Array) -> Array:
     return found / twisted
 
 
-def _turned(curve: Curve, z0: Array, z1: Array) -> Array:
+def turned_mm2(curve: Curve, z0: Array, z1: Array) -> Array:
     """Integral of r ds along a curve, by Gauss's rule; exact for cylinders and cones."""
     half, middle = 0.5 * np.abs(z1 - z0), 0.5 * (z0 + z1)
     total = np.zeros(np.broadcast(half, middle).shape)

@@ -1,17 +1,13 @@
 """Curves of the cut section, each a radius over the width: r = f(z).
 
-    r |      ___ Arc, side +1: bulges away from the finger
-      |   .-'   '-.
-      |  /         \\          Flat: a cylinder
-      |  |         |  ------
-      |  \\_     _ /          Arc, side -1: bulges towards the finger
-      |    '---'                ^
-      |                       .' Cone: a face that leans; Slope: a wall that does
-      +------------------ z     (z = 0 at mid-width)
-
-Every curve knows its radius, the exact integral of r^2/2 (what a revolved volume
-needs), its lean dr/dz, its length, and how to be sampled. Arrays broadcast; `at` is `r` for
-a single z at one of a section's angles, much quicker.
+r |      ___ Arc, side +1: bulges away from the finger
+  |   .-'   '-.
+  |  /         \\          Flat: a cylinder
+  |  |         |  ------
+  |  \\_     _ /          Arc, side -1: bulges towards the finger
+  |    '---'                ^
+  |                       .' Cone: a face that leans; Slope: a wall that does
+  +------------------ z     (z = 0 at mid-width)
 """
 
 from __future__ import annotations
@@ -34,7 +30,13 @@ UPRIGHT = 1e-6
 
 
 class Curve(Protocol):
-    """A radius over the width."""
+    """A radius over the width [mm]: `r` at every z; `at`, much quicker, at one z and one angle.
+
+    `half_r2` is an antiderivative of r^2/2, what a revolved volume needs; `lean_at` is dr/dz;
+    `raised` is moved along the radius, `offset` square to it; `length_mm` lies between two z;
+    `steps` pieces keep the chord, `points` are their ends; `picked` has some of the angles; `key`
+    tells curves apart.
+    """
 
     @property
     def key(self) -> tuple[float, ...]: ...
@@ -245,6 +247,7 @@ class Arc(Steady):
         return max(1, ceil(turn / allowed - 1e-9))
 
     def turn_at(self, z: Array) -> Array:
+        """The angle on the arc at every z [rad]."""
         return np.arcsin(np.clip((z - self.z_mm) / self.bend_mm, -1.0, 1.0))
 
     def points(self, z0: Array, z1: Array, steps: int) -> tuple[Array, Array]:

@@ -54,6 +54,7 @@ class Chain:
         return np.choose(which, [curve.r(z) for curve in self.curves])
 
     def raised(self, by_mm: float) -> Chain:
+        """The same face farther out along the radius [mm]."""
         curves = tuple(curve.raised(by_mm) for curve in self.curves)
         return Chain(curves, self.stops_mm, self.shelves)
 

@@ -21,7 +21,7 @@ CHORD_MM = 0.005
 
 @dataclass(frozen=True, slots=True)
 class Facets:
-    """How fine a ring is meshed: the chord error allowed and the angle grid that keeps it."""
+    """How fine a ring is meshed: the chord error allowed, the angles that keep it [rad]."""
 
     chord_mm: float
     step: float
@@ -108,7 +108,7 @@ def angle_grid(*, step: float, knots: Iterable[float] = ()) -> Array:
 
 
 def grid_run(angles: Array, start: float, end: float) -> Whole:
-    """Indices of a grid from one knot to the next, first and last included."""
+    """Indices of a grid from one knot to the next [rad], first and last included."""
     first, last = (_nearest(angles, angle) for angle in (start, end))
     return np.arange(first, last + 1 if last > first else last + angles.size + 1) % angles.size
 

@@ -111,8 +111,24 @@ class Extent:
     width_mm: float
 
     def scaled(self, by: float) -> Extent:
+        """The same measures, so many times as large."""
         return Extent(
             bore_mm=self.bore_mm * by, outside_mm=self.outside_mm * by, width_mm=self.width_mm * by
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plate:
+    """One of many pieces that a part is: along the ring, across it, and radially [mm]."""
+
+    long_mm: float
+    wide_mm: float
+    thick_mm: float
+
+    def scaled(self, by: float) -> Plate:
+        """The same measures, so many times as large."""
+        return Plate(
+            long_mm=self.long_mm * by, wide_mm=self.wide_mm * by, thick_mm=self.thick_mm * by
         )
 
 

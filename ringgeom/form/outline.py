@@ -8,6 +8,7 @@ edge exists once, so two parts that touch are sampled at the same points.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2
@@ -25,7 +26,7 @@ Region = frozenset[int]
 class Corner:
     """A point where an edge begins or ends; arrays over the section's angles.
 
-    `height` is its radius at the seen angle.
+    `height` is its radius at the seen angle [mm].
     """
 
     index: int
@@ -87,14 +88,19 @@ def _touching(section: Section) -> list[tuple[int, int]]:
 
 @dataclass(frozen=True, slots=True)
 class Outlines:
-    """All edges of a section; asks for the loops round any set of cells."""
+    """All edges of a section; asks for the loops round any set of cells.
+
+    `beside` are the numbers of the edges of each cell.
+    """
 
     edges: tuple[Edge, ...]
+    beside: Mapping[int, Sequence[int]]
 
     def loops(self, region: Region, seen: int) -> list[list[tuple[Edge, bool]]]:
         """Closed loops round a region: (edge, forwards) with the region on the left."""
         ways: dict[int, list[tuple[Edge, bool]]] = {}
-        for edge in self.edges:
+        own = {number for cell in region for number in self.beside.get(cell, ())}
+        for edge in (self.edges[number] for number in sorted(own)):
             inside_left = any(cell in region for cell in edge.left)
             inside_right = any(cell in region for cell in edge.right)
             if inside_left and not inside_right:
@@ -160,7 +166,12 @@ def outlines(section: Section) -> Outlines:
 
     def traced() -> Outlines:
         tracer = _Tracer(section)
-        return Outlines(tuple(_joined(tracer.wall_edges() + tracer.curve_edges())))
+        edges = tuple(_joined(tracer.wall_edges() + tracer.curve_edges()))
+        beside: dict[int, list[int]] = {}
+        for number, edge in enumerate(edges):
+            for cell in (*edge.left, *edge.right):
+                beside.setdefault(cell, []).append(number)
+        return Outlines(edges, beside)
 
     return section.once("outlines", traced)
 

@@ -131,6 +131,8 @@ def _shared_out(drawn: Drawing, within: Within, at: Heights, column: int) -> lis
     cells: list[Cell] = []
     pressed: list[tuple[Owner, Span]] = []
     for index, claim in enumerate(drawn.claims):
+        if claim.drawn:
+            continue
         part, gap = Owner("part", index), Owner("gap", index)
         taken = common(left, drawn.spans(claim.takes, within, at), at)
         metal = common(left, drawn.spans(claim.fills, within, at), at)

@@ -70,6 +70,7 @@ class Ring:
 
     @property
     def claims(self) -> tuple[Claim, ...]:
+        """What every part takes and fills, in the order written."""
         return tuple(placed.claim for placed in self.placed)
 
     @property
@@ -125,6 +126,7 @@ class Ring:
         return self.at(min(taper.angles, key=lambda angle: taper.at(angle)[::-1]))
 
     def frame(self, *, with_stock: bool) -> Frame:
+        """The finished frame, or the one with stock."""
         return self.cast if with_stock else self.finished
 
     def sections(self, angles: Array, *, with_stock: bool = False) -> list[tuple[Whole, Section]]:

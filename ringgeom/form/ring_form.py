@@ -76,6 +76,7 @@ class RingForm:
 
     @property
     def band(self) -> Band:
+        """The radii of the band."""
         bore = self.inside_diameter_mm / 2
         half = self.width_mm / 2
         return Band(

@@ -20,6 +20,7 @@ class Wave:
     phase: float
 
     def z(self, angle: Array) -> Array:
+        """How far the wave has moved the wall at every angle [rad] [mm]."""
         return self.amplitude_mm * np.sin(self.count * angle + self.phase)
 
     def steepest(self) -> float:

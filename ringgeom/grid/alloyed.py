@@ -78,26 +78,31 @@ def poured(sized: Sized, alloys: Sequence[Alloy], shop: Shop) -> tuple[Poured, .
 
 def _stem_mm3(sized: Sized, alloy: Alloy, numbers: Sequence[int], shop: Shop) -> Array | float:
     """Volume of the stem that many waxes of one alloy hang on; 0 where they need none."""
-    if len(numbers) <= shop.casting.base_waxes:
+    waxes = sum(sized.parts[n].count for n in numbers)
+    if waxes <= shop.casting.base_waxes:
         return 0.0
     scale = pattern_scale(alloy, shop.shrink).scale
     wider = sized.bores_mm - sized.shaped.ring.form.inside_diameter_mm
     crest = sized.shaped.ring.form.band.crest_mm
     # a slant keeps its angle to the axis on the outside, so it carries less far round
     leans = [sized.parts[n].lean * crest / (crest + wider / 2) for n in numbers]
-    along = [
-        (sized.extents[n].outside_mm + wider)
-        * scale
-        * chord_share(sized.parts[n].pieces_round, lean)
-        for n, lean in zip(numbers, leans, strict=True)
-    ]
+    along, across = [], []
+    for n, lean in zip(numbers, leans, strict=True):
+        part = sized.parts[n]
+        if (plate := part.plate) is not None:
+            along.append(np.full_like(wider, plate.long_mm / part.scale.scale * scale))
+            across.append(plate.wide_mm / part.scale.scale * scale)
+            continue
+        outside = (sized.extents[n].outside_mm + wider) * scale
+        along.append(outside * chord_share(part.pieces_round, lean))
+        across.append(sized.extents[n].width_mm * scale)
     return stems(
-        len(numbers),
+        waxes,
         shop.casting,
         thickest_mm=np.max([sized.feet[n].diameter_mm for n in numbers], axis=0),
         length_mm=max(sized.feet[n].length_mm for n in numbers),
         along_mm=np.max(along, axis=0),
-        across_mm=max(sized.extents[n].width_mm for n in numbers) * scale,
+        across_mm=max(across),
     ).volume_mm3
 
 
@@ -110,6 +115,7 @@ def alloyed_parts(laid: Laid, alloys: Sequence[Alloy], shop: Shop) -> tuple[Part
             alloy=alloy,
             scale=scales[alloy],
             wax=part.wax.scaled(scales[alloy].scale / part.scale.scale),
+            plate=part.plate and part.plate.scaled(scales[alloy].scale / part.scale.scale),
         )
         for part, alloy in zip(laid.parts, alloys, strict=True)
     )

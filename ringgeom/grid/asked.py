@@ -64,6 +64,7 @@ class GridAsked:
 
     @property
     def rows(self) -> int:
+        """How many rings it has."""
         return self.sections * len(self.choices) * len(self.sizes)
 
 

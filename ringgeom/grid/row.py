@@ -83,14 +83,17 @@ class Row:
 
     @property
     def volume_mm3(self) -> float:
+        """Of all metal [mm^3]."""
         return sum(self.volumes_mm3)
 
     @property
     def finished_g(self) -> float:
+        """Of the finished ring [g]."""
         return sum(casting.finished_g for casting in self.castings)
 
     @property
     def melt_g(self) -> float:
+        """To melt in all [g]."""
         return sum(casting.melt_g for casting in self.castings)
 
 

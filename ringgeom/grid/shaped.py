@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ringgeom.engraving.engraved import taken_mm3
 from ringgeom.findings import Asking, Laid
-from ringgeom.form.contacts import contacts
 from ringgeom.form.measure import Build, build
 from ringgeom.form.pieces import Piece
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner
-from ringgeom.form.volume import Volume, volumes
-from ringgeom.jobs import NO_MELTS
+from ringgeom.form.volume import Volume
+from ringgeom.jobs import NO_MELTS, all_contacts, cast_parts
 from ringgeom.making.as_made import placed_places
-from ringgeom.making.part import parts
 from ringgeom.making.routes import Inserted, inserted_parts
 from ringgeom.sketch import formed_of
 
@@ -42,6 +39,7 @@ class Shaped:
 
     @property
     def ring(self) -> Ring:
+        """The ring as it is laid out at the first size."""
         return self.laid.ring
 
 
@@ -55,15 +53,15 @@ def shaped(asking: Asking) -> Shaped:
     """
     formed = formed_of(asking)
     drawn, design, shop = formed.ring, asking.design, asking.shop
-    cast_in = taken_mm3(formed.engraved, cast=True)
-    found = parts(drawn, formed.parts, shop, engraved=cast_in)
-    touch = contacts(drawn)
+    found, cast = cast_parts(formed)
+    touch = all_contacts(drawn, formed.insets)
     laid = Laid(
         asking=asking,
         ring=drawn,
         volumes=formed.volumes,
         parts=found,
         engraved=formed.engraved,
+        insets=formed.insets,
         sprues={},
         castings=(),
         contacts=touch,
@@ -84,7 +82,7 @@ def shaped(asking: Asking) -> Shaped:
     )
     return Shaped(
         laid=laid,
-        cast=volumes(drawn, with_stock=True),
+        cast=cast,
         builds=builds(drawn, tuple(part.cast_piece for part in found)),
         inserted=inserted,
     )

@@ -60,6 +60,7 @@ class Sized:
 
     @property
     def parts(self) -> tuple[Part, ...]:
+        """The parts at the first size."""
         return self.shaped.laid.parts
 
     @property
@@ -119,7 +120,7 @@ def _between(askings: Sequence[Asking]) -> Sized | None:
         return None
     ring = found.ring
     drawn = any(one.figures is not None for one in found.laid.engraved)
-    if drawn or (found.laid.engraved and ring.knots()):
+    if drawn or found.laid.insets or (found.laid.engraved and ring.knots()):
         # figures close anew at every size; a letter may lie on another segment
         return None
     other = raised(ring, first.design.parts, last.form.inside_diameter_mm)
@@ -182,7 +183,10 @@ def _gathered(
         cast_mm3=_rows(
             [cast[p.cast_piece] - off.cast.get(p.cast_piece, 0.0) for p in parts], len(askings)
         ),
-        sprue_mm3=_rows([one.volume_mm3 for one in stood], len(askings)),
+        sprue_mm3=_rows(
+            [part.count * one.volume_mm3 for part, one in zip(parts, stood, strict=True)],
+            len(askings),
+        ),
         feet=stood,
         extents=extents,
     )

@@ -20,6 +20,7 @@ class Like:
 
     @property
     def count(self) -> int:
+        """How many are alike."""
         return len(self.numbers)
 
 

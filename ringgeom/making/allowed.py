@@ -11,7 +11,7 @@ from ringgeom.metal.amount import MOST_AMOUNT, amount_problems
 def allowance_problems(
     what: str, amount: object, unit: str, *, most: float = MOST_AMOUNT
 ) -> tuple[Problem, ...]:
-    """One problem when an allowance is no number from 0 to `most`; 0 is none left."""
+    """One problem when an allowance is no number from 0 to `most` of its unit; 0 is none."""
     number = isinstance(amount, (int, float)) and not isinstance(amount, bool)
     if number and 0 <= amount <= most:  # type: ignore[operator]
         return ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from ringgeom.form.measure import Extent, build, extent
+from ringgeom.form.measure import Extent, Plate, build, extent
 from ringgeom.form.ring import Ring
 from ringgeom.making.part import Part
 from ringgeom.making.rolling import Rolling, rolling
@@ -68,6 +68,12 @@ class Blank:
     rolling: Rolling | None
     turned: tuple[Turned, ...]
 
+    @property
+    def name(self) -> str:
+        """Of its part; where it is many pieces, that they are pierced out of it."""
+        many = self.part.plate is not None
+        return f"{self.part.name}, {self.part.count} to pierce" if many else self.part.name
+
 
 def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
     """The blank of a part, with its stock.
@@ -81,6 +87,8 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
     length times section is the volume.
     """
     built = build(ring, part.cast_piece, with_stock=True)
+    if part.plate is not None:
+        return _pierced(part, part.plate.scaled(1 / part.scale.scale), settings)
     strip = strip_extent(ring, part)
     bore, outside, width = strip.bore_mm, strip.outside_mm, strip.width_mm
     thick = (outside - bore) / 2
@@ -111,6 +119,37 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
         )
         if closed
         else (),
+    )
+
+
+def _pierced(part: Part, plate: Plate, settings: Fabricating) -> Blank:
+    """Inserts pierced side by side out of one strip of sheet, a saw cut round each."""
+    each = plate.long_mm + settings.kerf_mm
+    wide, thick, density = (
+        plate.wide_mm + settings.kerf_mm,
+        plate.thick_mm,
+        part.alloy.density_g_cm3,
+    )
+    cut = part.count * each + settings.ends_mm
+    ingot = max(settings.ingot_mm, thick)
+    volume = cut * wide * thick
+    length = volume * (1 + settings.crop_percent / 100) / (ingot * wide)
+    bend = part.wax.bore_mm / part.scale.scale
+    return Blank(
+        part=part,
+        bent_mm=part.count * plate.long_mm,
+        profiled_mm=part.count * plate.long_mm,
+        cut_mm=cut,
+        width_mm=wide,
+        thickness_mm=thick,
+        strain_percent=100 * thick / (bend + thick),
+        grams=mass_g(volume, density),
+        ingot_mm=(ingot, wide, length),
+        ingot_g=mass_g(ingot * wide * length, density),
+        rolling=rolling(ingot, thick, reduction_percent=settings.reduction_percent)
+        if ingot > thick
+        else None,
+        turned=(),
     )
 
 

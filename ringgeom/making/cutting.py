@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, radians, tan
@@ -186,18 +185,21 @@ def laminate(
 
 
 def _across(ring: Ring, parts: Sequence[Part]) -> Iterator[tuple[Part, float]]:
-    """Parts from left to right with their finished width; pieces of one owner by rising z.
+    """Parts from left to right with their finished width; pieces of one owner by rising z."""
+    left: dict[Owner, list[Part]] = {}
+    for part in sorted(parts, key=lambda part: part.piece, reverse=True):
+        left.setdefault(part.piece.owner, []).append(part)
+    for owner, width_mm in ring.once("widths across", _widths_across, ring):
+        if left.get(owner):
+            yield left[owner].pop(), width_mm
+
+
+def _widths_across(ring: Ring) -> list[tuple[Owner, float]]:
+    """Owners from left to right with their finished width [mm].
 
     Looked at half-way up the band's edges, where a dome leaves the whole width.
     """
     ((_, section),) = ring.sections(np.zeros(1))
     edge = np.array([ring.form.width_mm / 2 - ring.form.edge_mm])
     radius_mm = 0.5 * float((ring.finished.outside.r(edge) + ring.finished.bore.r(edge))[0])
-    seen: Counter[Owner] = Counter()
-    for owner, (width, _) in runs_across(section, radius_mm):
-        mine = sorted(
-            (part for part in parts if part.piece.owner == owner), key=lambda part: part.piece
-        )
-        if seen[owner] < len(mine):
-            yield mine[seen[owner]], float(width[0])
-            seen[owner] += 1
+    return [(owner, float(width[0])) for owner, (width, _) in runs_across(section, radius_mm)]

@@ -24,20 +24,14 @@ DISC_NODES, DISC_WEIGHTS = np.polynomial.legendre.leggauss(RINGS)
 ARC_NODES, ARC_WEIGHTS = np.polynomial.legendre.leggauss(SPOKES)
 
 
-def sprue_volume(stand: Stand, across_mm: float, along_mm: float, length_mm: float) -> float:
-    """Volume of a round or oval sprue standing on a part, saddle included [mm3].
-
-    The sprue ends flat, `length_mm` above the surface at its axis; below, it follows the
-    part's surface.
-    """
-    radius, across, along = (np.array([mm]) for mm in (stand.radius_mm, across_mm, along_mm))
-    return float(posts_mm3(stand, radius, across, along, length_mm)[0])
-
-
 def posts_mm3(
     stand: Stand, radii_mm: Array, across_mm: Array, along_mm: Array, length_mm: float
 ) -> Array:
-    """Volumes of sprues at several radii of the same surface, shape (sizes,) [mm3]."""
+    """Volumes of round or oval sprues standing on a part, saddle included, shape (sizes,) [mm3].
+
+    At several radii of the same surface. A sprue ends flat, `length_mm` above the surface at
+    its axis; below, it follows the part's surface.
+    """
     rho = 0.5 * (DISC_NODES + 1)[:, None]
     turn = 2 * pi * (np.arange(SPOKES) + 0.5) / SPOKES
     radius, across, along = (a[:, None, None] for a in (radii_mm, across_mm, along_mm))
@@ -52,22 +46,17 @@ def posts_mm3(
     return found
 
 
-def fillet_volume(across_mm: float, along_mm: float, radius_mm: float, *, run_mm: float) -> float:
-    """Volume of the fillet round a sprue's foot, cut off at the sides of its run [mm3].
+def fillets_mm3(across_mm: Array, along_mm: Array, radius_mm: Array, *, run_mm: float) -> Array:
+    """Volumes of fillets round sprues' feet, cut off at the sides of their run, (sizes,) [mm3].
 
-    Round an oval foot it is a round one pressed together across, as the oval itself is.
+    0 where the radius is none. Round an oval foot it is a round one pressed together across,
+    as the oval itself is.
 
     Source
     ------
     Integral over rings of the height r - sqrt(r^2 - (r - t)^2) at t from the foot, times what
     of each ring lies on the run; closed form for a round foot derived in the tests.
     """
-    across, along, radius = (np.array([mm]) for mm in (across_mm, along_mm, radius_mm))
-    return float(fillets_mm3(across, along, radius, run_mm=run_mm)[0])
-
-
-def fillets_mm3(across_mm: Array, along_mm: Array, radius_mm: Array, *, run_mm: float) -> Array:
-    """Volumes of several fillets, shape (sizes,) [mm3]; 0 where the radius is none."""
     if not radius_mm.any():
         return np.zeros_like(radius_mm)
     press, foot, radius = across_mm / along_mm, along_mm[:, None] / 2, radius_mm[:, None]

@@ -87,7 +87,7 @@ def _casting(
     alloy: Alloy, waxes: Sequence[tuple[str, Part, Sprue]], settings: CastingSettings
 ) -> Casting:
     names, parts, sprues = zip(*waxes, strict=True)
-    set_up = tree([_hanging(part, sprue) for _, part, sprue in waxes], settings)
+    set_up = tree([one for _, part, sprue in waxes for one in _hanging(part, sprue)], settings)
     return Casting(
         alloy=alloy,
         parts=parts,
@@ -104,8 +104,16 @@ def _casting(
     )
 
 
-def _hanging(part: Part, sprue: Sprue) -> Hanging:
+def _hanging(part: Part, sprue: Sprue) -> list[Hanging]:
     """A ring hangs in the plane of its stem; a piece of one as long as its chord."""
+    if (plate := part.plate) is not None:
+        one = Hanging(
+            sprue=sprue,
+            reach_mm=plate.thick_mm,
+            along_mm=plate.long_mm,
+            across_mm=plate.wide_mm,
+        )
+        return [one] * part.count
     wax, count = part.wax, part.pieces_round
     reach = wax.outside_mm
     if count > 2:
@@ -113,7 +121,7 @@ def _hanging(part: Part, sprue: Sprue) -> Hanging:
         half = min(pi / count + part.lean, pi)
         reach = (wax.outside_mm - wax.bore_mm * cos(half)) / 2
     along = float(wax.outside_mm * chord_share(count, np.array(part.lean)))
-    return Hanging(sprue=sprue, reach_mm=reach, along_mm=along, across_mm=wax.width_mm)
+    return [Hanging(sprue=sprue, reach_mm=reach, along_mm=along, across_mm=wax.width_mm)]
 
 
 def chord_share(pieces_round: int, lean: Array) -> Array:

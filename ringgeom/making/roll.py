@@ -39,6 +39,7 @@ class Roll:
 
     @property
     def radius_mm(self) -> float:
+        """Of the face that is unrolled."""
         band = self.form.band
         return band.crest_mm if self.outside else band.bore_mm
 

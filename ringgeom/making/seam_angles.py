@@ -12,9 +12,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-WANTED_DEG = 90.0
-"""Seams of neighbours at least this far apart; common practice, no source."""
-
 STEP_DEG = 30
 """Angles are proposed in steps that can be marked with dividers."""
 
@@ -54,7 +51,7 @@ def seam_angles(
     Returns
     -------
     tuple of SeamAngle
-        In the order given. Where the rings touch in such a way that `WANTED_DEG` cannot be had,
+        In the order given. Where the rings touch in such a way that 90 degrees cannot be had,
         the widest angle found is given and `apart_deg` says so.
 
     Source

@@ -22,7 +22,7 @@ RED_HEAT_K = 700.0
 TOLD_MM = 0.01
 """A gap that the heat changes by less needs no word [mm]."""
 
-STAGES = {"liner": 1, "stripe": 2, "edges": 2, "segments": 3, "channel": 4}
+STAGES = {"liner": 1, "stripe": 2, "edges": 2, "segments": 3, "channel": 4, "motif": 5}
 """Rings are joined before what is let into them; common practice, no source."""
 
 FACES = {"ceiling": "outside", "segment face": "faces"}

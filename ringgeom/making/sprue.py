@@ -7,7 +7,7 @@ the gate should have a given share of the section it stands on. The larger wins.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi, sqrt
 
 import numpy as np
@@ -69,6 +69,23 @@ class Sprue:
     def count(self) -> int:
         """How many of them."""
         return len(self.places)
+
+    def times(self, pieces: int) -> Sprue:
+        """One on each of so many pieces, all like the one on the largest of them."""
+        turn = 2 * pi / pieces
+        places = tuple(turn * number for number in range(pieces))
+        return replace(self, places=places, volume_mm3=pieces * self.volume_mm3)
+
+    def standing(self, stand: Stand) -> Sprue:
+        """A single one on another piece, no wider than what it stands on there."""
+        return replace(
+            self,
+            across_mm=min(self.across_mm, stand.width_mm),
+            along_mm=min(self.along_mm, max(stand.width_mm, self.across_mm)),
+            fillet_mm=0.0,
+            places=(0.0,),
+            stand=stand,
+        )
 
     @property
     def area_share(self) -> float:

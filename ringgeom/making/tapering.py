@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import tau
 
-from ringgeom.engraving.clock import clock_words
+from ringgeom.form.clock import clock_words
 from ringgeom.form.ring_form import RingForm
 
 HOURS = 12

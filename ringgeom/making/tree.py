@@ -61,6 +61,7 @@ class Tree:
 
     @property
     def stem_mm3(self) -> float:
+        """Metal of the stem [mm^3]."""
         return pi / 4 * self.stem_mm**2 * self.stem_length_mm
 
 
@@ -123,6 +124,7 @@ class Stems:
 
     @property
     def volume_mm3(self) -> Array:
+        """Metal of every stem [mm^3]."""
         found: Array = pi / 4 * self.thick_mm**2 * self.length_mm
         return found
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, degrees, pi, sqrt
 from typing import TYPE_CHECKING
@@ -10,9 +10,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ringgeom.engraving.engraved import Engraved
+from ringgeom.engraving.inset import Inset
+from ringgeom.engraving.inset_measures import middle_of, stand_of
+from ringgeom.engraving.inset_solid import pattern_solid
 from ringgeom.engraving.solid import lettered
 from ringgeom.errors import ShapeError
-from ringgeom.form.carve import WELDS_MM
+from ringgeom.form.carve import FINEST_MM, WELDS_MM, mesh_of
 from ringgeom.form.curve import Array, chord_angle
 from ringgeom.form.mesh import Mesh, closed_by_welding
 from ringgeom.form.ring import Ring
@@ -27,11 +30,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wax:
-    """A pattern ready to print: `mesh` is scaled already and measures what its part says."""
+    """A pattern ready to print: `mesh` is scaled already and measures what its part says.
+
+    Attributes
+    ----------
+    count : int
+        How many of it are needed.
+    number : int
+        Which of its part's patterns it is; 0 where the part has but one.
+    """
 
     part: Part
     mesh: Mesh
     with_sprue: bool
+    count: int = 1
+    number: int = 0
 
 
 def waxes(
@@ -40,8 +53,11 @@ def waxes(
     sprues: Mapping[str, Sprue],
     shop: Shop,
     engraved: Sequence[Engraved] = (),
+    insets: Sequence[Inset] = (),
 ) -> list[Wax]:
     """The patterns of all parts, in their order, with the letters that are cast in.
+
+    Inserts of a motif that are alike are one pattern, lying with their outside up.
 
     Raises
     ------
@@ -50,9 +66,13 @@ def waxes(
     """
     chord = shop.mesh.chord_mm
     plain = solids(ring, chord_mm=chord, with_stock=True)
-    cast = lettered(plain, engraved, chord_mm=chord, with_stock=True)
-    found = []
+    cast = lettered(plain, engraved, insets, chord_mm=chord, with_stock=True)
+    inlaid = {one.piece: one for one in insets}
+    found: list[Wax] = []
     for part in parts:
+        if part.piece in inlaid:
+            found += _inserts(part, inlaid[part.piece], sprues[part.name], shop)
+            continue
         if part.cast_piece not in cast:
             raise ShapeError(f"{part.name} comes out of the carving in other pieces than it has")
         mesh = cast[part.cast_piece]
@@ -61,6 +81,30 @@ def waxes(
         scaled = mesh.scaled(part.scale.scale)
         found.append(Wax(part=part, mesh=scaled, with_sprue=shop.casting.sprue_on_wax))
     return found
+
+
+def _inserts(part: Part, inlay: Inset, sprue: Sprue, shop: Shop) -> Iterator[Wax]:
+    """Every pattern of a motif inlay, once."""
+    chord, on = shop.mesh.chord_mm, shop.casting.sprue_on_wax
+    for number, alike in enumerate(inlay.alike):
+        mesh = mesh_of(pattern_solid(inlay, alike, chord, with_stock=True).simplify(FINEST_MM))
+        stand = stand_of(inlay, alike, with_stock=True)
+        if on:
+            mesh = with_sprue(mesh, sprue.standing(stand), chord, part.name)
+        yield Wax(
+            part=part,
+            mesh=_lying(mesh, middle_of(inlay, alike)).scaled(part.scale.scale),
+            with_sprue=on,
+            count=alike.count,
+            number=number + 1 if len(inlay.alike) > 1 else 0,
+        )
+
+
+def _lying(mesh: Mesh, angle: float) -> Mesh:
+    """A piece turned so that what points away from the finger points up, on z = 0."""
+    x, y, z = mesh.vertices.T
+    out, along = x * np.cos(angle) + y * np.sin(angle), y * np.cos(angle) - x * np.sin(angle)
+    return Mesh(np.column_stack([along, z, out - out.min()]), mesh.faces)
 
 
 def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float, name: str) -> Mesh:

@@ -83,10 +83,11 @@ def margin_doubts(group: Group, proposals: Mapping[str, PartMark]) -> Iterator[M
     mark = group.wanted
     if mark is None:
         return
+    shaky = {part.name for part in group.shaky}
     for part in group.parts:
         own = proposals[part.name]
         worst = part.sure_permille or 0.0
-        if part in group.shaky:
+        if part.name in shaky:
             lower = f", or stamp {own.guaranteed.label}" if own.guaranteed else ""
             short = mark.demanded_permille - worst
             yield MarkDoubt(
@@ -135,12 +136,13 @@ def told_apart_doubts(
     rule = pack.rule("tellable")
     if rule is None:
         return
-    seen: set[frozenset[str]] = set()
-    for one, other in combinations(parts, 2):
+    firsts: dict[str, Marked] = {}
+    for part in parts:
+        firsts.setdefault(part.alloy.name, part)
+    for one, other in combinations(firsts.values(), 2):
         pair = frozenset((one.alloy.name, other.alloy.name))
-        if one.metal == other.metal or pair in seen:
+        if one.metal == other.metal:
             continue
-        seen.add(pair)
         names = sorted((one.alloy.name, other.alloy.name))
         told = tellable(*names) if callable(tellable) else tellable.get(pair)
         if told:

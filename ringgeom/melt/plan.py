@@ -37,6 +37,7 @@ class MeltPlan:
 
     @property
     def possible(self) -> bool:
+        """Whether the stock can make every melt."""
         return all(melt.possible for melt in self.melts)
 
     @property

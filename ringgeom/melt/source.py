@@ -56,6 +56,7 @@ class Source:
 
     @property
     def is_new(self) -> bool:
+        """Whether it was never melted in this shop."""
         return self.kind in NEW
 
     def share(self, symbol: str) -> float:

@@ -11,9 +11,6 @@ from ringgeom.metal.recipe import Recipe
 METAL = "metal:"
 """Before a symbol: the caution holds when any recipe has some of this metal."""
 
-OCCASIONS = ("always", "general", "casting", "acid", "platinum-melt")
-"""The other words in the table's ``when``; several words in one cell mean any of them."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:

@@ -13,9 +13,6 @@ from ringgeom.facts import table
 from ringgeom.metal.element import elements, unknown_symbol_problem
 from ringgeom.metal.recipe import Recipe
 
-ROOM_ONLY = "expansion near 20 C is used up to red heat, where metals expand somewhat more"
-"""What the number leaves out; to print beside it."""
-
 NO_PLAY_MM = 0.0005
 """Less than half a micrometre is no movement that a bench can see."""
 

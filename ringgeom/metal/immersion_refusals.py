@@ -74,7 +74,7 @@ def cubic_millimetres(mass_g: float, volume_cm3: float) -> list[Problem]:
 
 
 def refuse_too_dense(density: float, low: float, readings: str) -> None:
-    """Stop where even the low end of the band is denser than the densest metal."""
+    """Stop where even the low end of the band is denser than any metal [g/cm3]."""
     densest = max(elements().values(), key=lambda entry: entry.density_g_cm3)
     if low > densest.density_g_cm3:
         raise InputError(

@@ -120,6 +120,7 @@ class Mixed:
 
     @property
     def grams(self) -> float:
+        """Of all portions [g]."""
         return sum(portion.grams for portion in self.portions)
 
     @property

@@ -82,7 +82,7 @@ def row_of(point: ChartPoint, tag: str, spot_mm: Spot, mark: Mark, note: str = "
 
 
 def signed(value: float) -> str:
-    """One decimal, with the true minus."""
+    """A number of any unit to one decimal, with the true minus."""
     return f"{value + 0.0:.1f}".replace("-", "−")
 
 

@@ -30,6 +30,7 @@ def job_json(job: Job, lines: Lines | None = None) -> dict[str, Any]:
     # findings are told without all of this, and weighing wants to be quick
     from ringgeom.output.json_casting import casting_json
     from ringgeom.output.json_engraving import engravings_json
+    from ringgeom.output.json_inlays import inlays_json
     from ringgeom.output.json_making import band_json, joint_json, route_json
     from ringgeom.output.json_metal import (
         caution_json,
@@ -50,6 +51,7 @@ def job_json(job: Job, lines: Lines | None = None) -> dict[str, Any]:
         "ring": ring_json(job),
         "parts": [_finished(part) | _cast(part) for part in job.parts],
         "engravings": engravings_json(job),
+        "inlays": inlays_json(job),
         "castings": [casting_json(casting) for casting in job.castings],
         "joints": [joint_json(joint) for joint in job.joints],
         "routes": [route_json(route) for route in job.routes],
@@ -131,6 +133,7 @@ def _finished(part: Finished) -> dict[str, Any]:
         "volume_mm3": part.volume_mm3,
         "volume_by": part.volume_by,
         "engraved_mm3": part.engraved_mm3,
+        "pieces": part.count,
         "finished_g": part.finished_g,
         "uncertainty_g": part.uncertainty_g,
     }

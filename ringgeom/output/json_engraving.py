@@ -6,7 +6,7 @@ from math import degrees, tau
 from typing import TYPE_CHECKING, Any
 
 from ringgeom.engraving.asked import Lettering, MarkBox, Motif
-from ringgeom.engraving.clock import clock_words
+from ringgeom.form.clock import clock_words
 from ringgeom.sketch import Sketch
 
 if TYPE_CHECKING:

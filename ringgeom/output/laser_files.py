@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from xml.sax.saxutils import escape
 
+from ringgeom.asked import file_word
 from ringgeom.drawing.laser import CROSS_MM, LAYERS, Layer, Unwound, unwound
+from ringgeom.drawing.pierced import Pierced, pierced
 from ringgeom.drawing.shapes import Point
 from ringgeom.engraving.shape import Shape
 from ringgeom.jobs import Job
@@ -16,6 +18,8 @@ CHORD_MM = 0.001
 
 INKS: dict[Layer, str] = {
     "fill": "#000000",
+    "pocket": "#804000",
+    "cut": "#c00000",
     "score": "#0000ff",
     "cast": "#808080",
     "boundary": "#00a000",
@@ -23,6 +27,9 @@ INKS: dict[Layer, str] = {
     "register": "#ff00ff",
 }
 HAIR_MM = 0.05
+MOST_BYTES = 20
+"""Of a part's name in a file's; before it stands the job's."""
+
 MARGIN_MM = 8.0
 WORDS_MM = 1.4
 LETTER_SHARE = 0.62
@@ -30,15 +37,20 @@ LETTER_SHARE = 0.62
 
 
 def laser_files(job: Job) -> Iterator[tuple[str, bytes]]:
-    """Name and content of every face's files; none where nothing is engraved."""
+    """Name and content of every face's files and of every sheet of inserts; none without."""
     for one in unwound(job):
         side = "outside" if one.side == "outside" else "bore"
         stem = f"{side}{'-mirrored' if one.mirrored else ''}_d{one.diameter_mm:.2f}mm"
         yield f"{stem}.svg", laser_svg(one, job.design.job.name)
         yield f"{stem}.dxf", laser_dxf(one, job.design.job.name)
+    for number, sheet in enumerate(pierced(job), start=1):
+        word = file_word(sheet.part).encode()[:MOST_BYTES].decode(errors="ignore").rstrip("-.")
+        stem = f"sheet-{number}_{word}_{sheet.thick_mm:.2f}mm"
+        yield f"{stem}.svg", laser_svg(sheet, job.design.job.name)
+        yield f"{stem}.dxf", laser_dxf(sheet, job.design.job.name)
 
 
-def laser_svg(one: Unwound, name: str) -> bytes:
+def laser_svg(one: Unwound | Pierced, name: str) -> bytes:
     """A face as SVG: one group for each layer, curves as they are, lengths in mm."""
     wide, high = one.around_mm + 2 * MARGIN_MM, one.across_mm + 2 * MARGIN_MM
     lines = [
@@ -53,15 +65,15 @@ def laser_svg(one: Unwound, name: str) -> bytes:
 
     for layer in LAYERS:
         ink = INKS[layer]
-        filled = layer in ("fill", "cast")
+        filled = layer in ("fill", "pocket", "cast")
         look = (
             f'fill="{ink}" fill-rule="nonzero" stroke="none"'
             if filled
             else f'fill="none" stroke="{ink}" stroke-width="{HAIR_MM}"'
         )
         lines.append(f'<g id="{layer}" {look}>')
-        lines += [f'<path d="{_path(shape, at)}"/>' for shape in one.shapes[layer]]
-        for line in one.lines[layer]:
+        lines += [f'<path d="{_path(shape, at)}"/>' for shape in one.shapes.get(layer, ())]
+        for line in one.lines.get(layer, ()):
             d = " L".join(at(x, y) for x, y in line)
             lines.append(f'<path d="M{d}"/>')
         lines.append("</g>")
@@ -86,7 +98,7 @@ def _path(shape: Shape, at: object) -> str:
     return "".join(said)
 
 
-def laser_dxf(one: Unwound, name: str) -> bytes:
+def laser_dxf(one: Unwound | Pierced, name: str) -> bytes:
     """A face as DXF in mm: closed polylines and lines on named layers, and a line of words."""
     closed: dict[str, list[list[Point]]] = {layer: [] for layer in LAYERS}
     for layer, shapes in one.shapes.items():
@@ -98,7 +110,7 @@ def laser_dxf(one: Unwound, name: str) -> bytes:
     return dxf_bytes((*LAYERS, "words"), opened, closed, {"words": list(_words(one, name))})
 
 
-def _words(one: Unwound, name: str) -> Iterator[tuple[Point, str, float]]:
+def _words(one: Unwound | Pierced, name: str) -> Iterator[tuple[Point, str, float]]:
     for x, hour in one.hours:
         yield (x + 0.6, one.across_mm + CROSS_MM), hour, WORDS_MM
     said = f"{name}: {one.words}"

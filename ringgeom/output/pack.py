@@ -162,7 +162,7 @@ def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]
         for casting in job.castings
         for part, sprue in zip(casting.parts, casting.sprues, strict=True)
     }
-    found = waxes(job.ring, job.parts, sprues, job.shop, job.engraved)
+    found = waxes(job.ring, job.parts, sprues, job.shop, job.engraved, job.insets)
     name = job.design.job.name
     names = wax_names(name, found)
     for wax, word in zip(found, names, strict=True):
@@ -171,7 +171,7 @@ def wax_files(job: Job, *, told: Told = _quiet) -> Iterator[tuple[str, Content]]
     told("plate")
     colours = swatches(job)
     items = [
-        Item(name=word, mesh=wax.mesh, colour=colours[wax.part.alloy.name])
+        Item(name=word, mesh=wax.mesh, colour=colours[wax.part.alloy.name], count=wax.count)
         for wax, word in zip(found, names, strict=True)
     ]
     title = f"{name}: waxes in mm, already scaled, do not scale again"
@@ -191,6 +191,10 @@ def wax_name(job_name: str, wax: Wax) -> str:
         short(file_word(part.name), 80),
         short(file_word(part.alloy.name), 45) or "alloy",
     ]
+    if wax.number:
+        words.append(f"pattern-{wax.number}")
+    if wax.count > 1:
+        words.append(f"{wax.count}-of-it")
     told = f"scaled-{scale.scale:.4f}" if scale.scale != 1 else "not-scaled"
     if not scale.known:
         told += "-shrink-guessed"
@@ -217,7 +221,14 @@ def wax_names(job_name: str, found: Sequence[Wax]) -> list[str]:
 
 
 def _title(job_name: str, wax: Wax) -> str:
-    size = wax.part.wax
+    size, plate = wax.part.wax, wax.part.plate
+    if plate is not None:
+        low, high = wax.mesh.bounds_mm()
+        long, wide, thick = (high - low).tolist()
+        return (
+            f"{wax.part.name} x{wax.part.scale.scale:.4f} {wax.count}pcs "
+            f"{long:.2f}/{wide:.2f}/{thick:.2f} {job_name}"
+        )
     return (
         f"{wax.part.name} x{wax.part.scale.scale:.4f} "
         f"{size.bore_mm:.2f}/{size.outside_mm:.2f}/{size.width_mm:.2f} {job_name}"
@@ -228,7 +239,8 @@ def _assembly(job: Job, told: Told) -> Iterator[tuple[str, Content]]:
     assert job.ring is not None
     word, chord = short(file_word(job.design.job.name), 200), job.shop.mesh.chord_mm
     told("solids as finished")
-    meshes = lettered(solids(job.ring, chord_mm=chord), job.engraved, chord_mm=chord)
+    plain = solids(job.ring, chord_mm=chord)
+    meshes = lettered(plain, job.engraved, job.insets, chord_mm=chord)
     told("assembly")
     colours = swatches(job)
     items = [

@@ -59,6 +59,11 @@ def _castings(job: Job) -> Iterator[str]:
             f"part = {_quoted(part.name)}",
             f"scale = {part.scale.scale:.4f}   # of its pattern, as the file's name says",
         ]
+        if part.plate is not None:
+            # many small pieces: a calliper reads none of these, the scale all of them
+            lines.append(f"# weight_g = {part.as_cast_g:.3f}   # of all {part.count}")
+            yield "\n".join(lines) + "\n"
+            continue
         if part.cast_piece.sector is None:
             lines.append(f"# bore_mm = {cast.bore_mm:.2f}")
             lines.append(f"# outside_mm = {cast.outside_mm:.2f}")

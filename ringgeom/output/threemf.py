@@ -28,11 +28,12 @@ DIGITS = 6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
-    """A mesh with its name and its colour for display, #RRGGBB."""
+    """A mesh with its name and its colour for display, #RRGGBB; on a plate so many times."""
 
     name: str
     mesh: Mesh
     colour: str
+    count: int = 1
 
 
 def assembly_bytes(items: Sequence[Item], *, title: str) -> bytes:
@@ -47,11 +48,13 @@ def assembly_bytes(items: Sequence[Item], *, title: str) -> bytes:
 
 
 def plate_bytes(items: Sequence[Item], *, title: str, apart_mm: float = 4.0) -> bytes:
-    """The parts laid out side by side on z = 0, each its own item."""
+    """The parts laid out side by side on z = 0, each its own item, like ones of one object."""
+    each = [n for n, item in enumerate(items) for _ in range(item.count)]
+    places = laid_out([items[n].mesh for n in each], apart_mm)
     build = "".join(
         f'<item objectid="{n + 2}" transform="1 0 0 0 1 0 0 0 1 {x:.{DIGITS}f} {y:.{DIGITS}f} '
         f'{z:.{DIGITS}f}"/>'
-        for n, (x, y, z) in enumerate(laid_out([item.mesh for item in items], apart_mm))
+        for n, (x, y, z) in zip(each, places, strict=True)
     )
     return _package(items, "", build, title)
 

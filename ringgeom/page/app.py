@@ -51,7 +51,7 @@ KINDS = {
 
 def bench_app(desk: Desk, shop: ShopDesk, *, token: str, port: int) -> ASGIApp:
     """The whole page as an ASGI application, guarded."""
-    latest = Latest(shop)
+    latest = Latest(shop, desk.folder)
 
     def asking(model: type[Model], answer: Callable[..., Response]) -> Route:
         async def endpoint(request: Request) -> Response:
@@ -105,6 +105,7 @@ async def _answered(work: Callable[[], Response]) -> Response:
 
 
 def refused(status: int, text: str) -> Response:
+    """A refusal in words."""
     return JSONResponse({"problems": [{"text": text}]}, status_code=status)
 
 

@@ -23,6 +23,8 @@ class Sent(BaseModel):
 
 
 class ChangeSent(Sent):
+    """A key to set, and to what."""
+
     key: Annotated[list[Step], Field(min_length=1, max_length=6)]
     value: JsonValue = None
 
@@ -35,10 +37,13 @@ class LookSent(Sent):
     changes: Annotated[list[ChangeSent], Field(max_length=MOST_CHANGES)] = []
 
     def edits(self) -> tuple[Change, ...]:
+        """The keys to set."""
         return tuple(Change(key=tuple(one.key), value=one.value) for one in self.changes)
 
 
 class RingSent(Sent):
+    """A text of which the meshes are wanted; `quick` while the hand still moves."""
+
     text: Text
     quick: bool = False
 
@@ -55,21 +60,29 @@ class KeepSent(Sent):
 
 
 class ForgetSent(Sent):
+    """A design whose kept work is thrown away."""
+
     name: Name
 
 
 class SaveSent(Sent):
+    """A design to write, with the stamp of the file it was read from."""
+
     name: Name
     text: Text
     stamp: Annotated[str, Field(max_length=64)]
 
 
 class FilesSent(Sent):
+    """A design of which files are wanted."""
+
     text: Text
     what: Literal["all", "waxes", "sheets", "design"] = "all"
 
 
 class AlloysSent(Sent):
+    """A part for which alloys are looked for."""
+
     text: Text
     part: Annotated[str, Field(max_length=60)]
 
@@ -86,6 +99,8 @@ class TextSent(Sent):
 
 
 class MarkSent(Sent):
+    """A ring for which marks are proposed, in one region or all."""
+
     text: Text
     region: Literal["", "uk", "us", "convention", "iso"] = ""
 
@@ -98,17 +113,23 @@ class PriceSent(Sent):
 
 
 class ResizeSent(Sent):
+    """A ring, and the size it is wanted at."""
+
     text: Text
     to: Short
 
 
 class SwapSent(Sent):
+    """A ring to be seen in other alloys."""
+
     text: Text
     part: Annotated[str, Field(max_length=60)] = ""
     together: bool = False
 
 
 class SheetSent(Sent):
+    """A ring whose sheets are wanted."""
+
     text: Text
     paper: Paper = ""
 
@@ -130,6 +151,8 @@ class FileSent(Sent):
 
 
 class GridSent(Sent):
+    """A ring wanted in many sizes, widths, thicknesses and alloys."""
+
     text: Text
     sizes: Annotated[str, Field(max_length=2000)] = ""
     widths: Annotated[str, Field(max_length=2000)] = ""
@@ -158,15 +181,20 @@ class ShopChangesSent(Sent):
     changes: Annotated[list[ChangeSent], Field(min_length=1, max_length=MOST_CHANGES)]
 
     def edits(self) -> tuple[Change, ...]:
+        """The keys to set."""
         return tuple(Change(key=tuple(one.key), value=one.value) for one in self.changes)
 
 
 class ShopTextSent(Sent):
+    """A whole shop file, typed; `turn` is the last one the page has seen."""
+
     text: Text
     turn: Annotated[int, Field(ge=0)]
     shop: Text
 
 
 class ShopSaveSent(Sent):
+    """The shop as it stands is to be written."""
+
     text: Text
     turn: Annotated[int, Field(ge=0)]

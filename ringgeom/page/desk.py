@@ -61,6 +61,7 @@ class Desk:
         return []
 
     def kinds(self) -> tuple[str, ...]:
+        """Kinds of design to begin from."""
         return start_kinds()
 
     def opened(self, name: str) -> Opened:

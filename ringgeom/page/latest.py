@@ -6,9 +6,11 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from typing import TypeVar
 
 from ringgeom.design import Design, design_from_text
+from ringgeom.form.repeated import Repeated
 from ringgeom.jobs import Job, job
 from ringgeom.output.folder import Content
 from ringgeom.output.pack import job_files
@@ -27,8 +29,8 @@ Asked = tuple[str, int]
 class Latest:
     """Jobs and sketches by their text and the shop as it stood; only the last few are kept."""
 
-    def __init__(self, shop: ShopDesk) -> None:
-        self.shop = shop
+    def __init__(self, shop: ShopDesk, folder: Path | None = None) -> None:
+        self.shop, self.folder = shop, folder
         self.long = Long()
         self._files: tuple[Job, dict[str, Content]] | None = None
         self._jobs: OrderedDict[Asked, Job] = OrderedDict()
@@ -45,7 +47,7 @@ class Latest:
         """
         with self._lock:
             state = self.shop.state
-            return _made((text, state.turn), state.shop, self._jobs, job)
+            return self._made((text, state.turn), state.shop, self._jobs, job)
 
     def sketch(self, text: str) -> Sketch:
         """The sketch of a text before anything is engraved; its job where that is known already.
@@ -55,7 +57,42 @@ class Latest:
         with self._lock:
             state = self.shop.state
             asked = text, state.turn
-            return self._jobs.get(asked) or _made(asked, state.shop, self._sketches, _plain)
+            return self._jobs.get(asked) or self._made(asked, state.shop, self._sketches, _plain)
+
+    def design(self, text: str) -> Design:
+        """The design of a text; a drawing is read where it lies beside the designs of the desk.
+
+        Raises
+        ------
+        InputError
+            The text cannot be read as a design.
+        """
+        found = design_from_text(text)
+        if self.folder is None:
+            return found
+        return found.with_folders(
+            [
+                [
+                    self.folder if isinstance(one, Repeated) and _plainly_named(one) else None
+                    for one in some
+                ]
+                for some in (found.parts, found.engravings)
+            ]
+        )
+
+    def _made(
+        self,
+        asked: Asked,
+        shop: Shop,
+        kept: OrderedDict[Asked, Made],
+        make: Callable[[Design, Shop], Made],
+    ) -> Made:
+        if asked not in kept:
+            kept[asked] = make(self.design(asked[0]), shop)
+            while len(kept) > MOST_KEPT:
+                kept.popitem(last=False)
+        kept.move_to_end(asked)
+        return kept[asked]
 
     def files(self, text: str) -> dict[str, Content]:
         """Every file of the job of a text, by name; those of the last job asked are kept.
@@ -81,15 +118,6 @@ def _plain(design: Design, shop: Shop) -> Sketch:
     return replace(bare, design=design)
 
 
-def _made(
-    asked: Asked,
-    shop: Shop,
-    kept: OrderedDict[Asked, Made],
-    make: Callable[[Design, Shop], Made],
-) -> Made:
-    if asked not in kept:
-        kept[asked] = make(design_from_text(asked[0]), shop)
-        while len(kept) > MOST_KEPT:
-            kept.popitem(last=False)
-    kept.move_to_end(asked)
-    return kept[asked]
+def _plainly_named(one: Repeated) -> bool:
+    """Whether a drawing is named by its file alone: no folder, nothing hidden."""
+    return Path(one.file).name == one.file and not one.file.startswith(".")

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import Any
 
-from ringgeom.design import design_from_text
 from ringgeom.errors import InputError, Problem
 from ringgeom.grid import Grid, Row, grid_asked
 from ringgeom.grid.tally import Tally
@@ -60,7 +59,7 @@ def all_rows(latest: Latest, sent: GridSent) -> Iterator[bytes]:
 
 
 def _many(latest: Latest, sent: GridSent) -> Grid:
-    design, shop = design_from_text(sent.text), latest.shop.state.shop
+    design, shop = latest.design(sent.text), latest.shop.state.shop
     asked = grid_asked(
         design,
         sizes=sent.sizes,

@@ -31,9 +31,11 @@ def ring_bytes(sketch: Sketch, *, quick: bool) -> bytes:
         meshes = solids(sketch.ring, chord_mm=chord)
         if not quick:
             # under the hand the ring is shown plain; its letters come when it is let go
-            meshes = lettered(meshes, sketch.engraved, chord_mm=chord)
+            meshes = lettered(meshes, sketch.engraved, sketch.insets, chord_mm=chord)
         colours = {alloy.name: found for alloy, found in sketch.colours}
         for part in sketch.parts:
+            if part.piece not in meshes:
+                continue  # an insert, under the hand
             positions, normals = _shaded(meshes[part.piece])
             blocks += [positions.tobytes(), normals.tobytes()]
             r = np.hypot(positions[:, 0], positions[:, 1])

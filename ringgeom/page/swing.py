@@ -76,7 +76,7 @@ def counted(wave: WaveAsked, share: float) -> Crest:
 
 
 def raised(wave: WaveAsked, share: float, but: Crest | None) -> Crest:
-    """The crest or trough by which the height is pulled, another than the one that is taken."""
+    """The crest or trough near a share of the turn by which the height is pulled, not one taken."""
     free = [one for one in crests(wave) if but is None or abs(one.angle - but.angle) > 1e-9]
     return min(free, key=lambda one: abs(one.angle - 2 * pi * share))
 

@@ -23,6 +23,8 @@ class Work:
         Length let into channels, along its wave [m].
     segments : int
         Pieces set round the ring.
+    inserts : int
+        Pieces of motifs let into pockets of their own.
     joints : int
         Pairs of parts that are joined, and seams that are closed.
     finished : int
@@ -37,6 +39,7 @@ class Work:
     turned: int
     inlay_m: float
     segments: int
+    inserts: int
     joints: int
     finished: int
     stamps: int
@@ -44,7 +47,7 @@ class Work:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabourLine:
-    """One kind of work: how often, how long each, what it costs; None without a rate."""
+    """One kind of work: how many times, how long each, its cost; None without a rate."""
 
     work: str
     count: float
@@ -53,10 +56,12 @@ class LabourLine:
 
     @property
     def minutes(self) -> float:
+        """All of them."""
         return self.count * self.each_minutes
 
     @property
     def cost(self) -> float | None:
+        """In the currency of the prices; none without a rate."""
         if self.rate_per_hour is None:
             return None
         return self.minutes / MINUTES_PER_HOUR * self.rate_per_hour
@@ -78,6 +83,7 @@ def _counted(work: Work, labour: Labour) -> Iterator[tuple[str, float, float]]:
     yield "turning, a part", work.turned, labour.turning_minutes
     yield "letting in, a metre of inlay", work.inlay_m, labour.inlay_minutes_per_m
     yield "fitting, a segment", work.segments, labour.segment_minutes
+    yield "letting in, an insert", work.inserts, labour.insert_minutes
     yield "joining, a joint", work.joints, labour.joint_minutes
     yield "finishing, a part", work.finished, labour.finishing_minutes
     yield "marking, a stamp", work.stamps, labour.mark_minutes

@@ -36,6 +36,7 @@ class MetalCost:
 
     @property
     def bought_g(self) -> float:
+        """What has to be bought for it [g]."""
         return self.ring_g + self.clean_g + self.filings_g + self.lost_g
 
     @property
@@ -65,22 +66,27 @@ class AlloyCost:
 
     @property
     def bought_g(self) -> float:
+        """What has to be bought for it, all metals [g]."""
         return fsum(one.bought_g for one in self.metals)
 
     @property
     def clean_g(self) -> float:
+        """What comes back clean, all metals [g]."""
         return fsum(one.clean_g for one in self.metals)
 
     @property
     def filings_g(self) -> float:
+        """What comes back as filings, all metals [g]."""
         return fsum(one.filings_g for one in self.metals)
 
     @property
     def lost_g(self) -> float:
+        """What is lost, all metals [g]."""
         return fsum(one.lost_g for one in self.metals)
 
     @property
     def bought_cost(self) -> float | None:
+        """What is paid for it; none without a price of every metal."""
         return together([one.bought_cost for one in self.metals])
 
     @property
@@ -92,6 +98,7 @@ class AlloyCost:
 
     @property
     def cost(self) -> float | None:
+        """What is paid less what comes back; none without a price of every metal."""
         return together([one.cost for one in self.metals])
 
     @property

@@ -20,7 +20,10 @@ SWING_PERCENT = 10.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sums:
-    """From metal and labour to the total, at one level of metal prices; nothing is rounded."""
+    """From metal and labour to the total, at one level of metal prices; nothing is rounded.
+
+    In the currency of the prices.
+    """
 
     metal: float
     labour: float
@@ -52,6 +55,7 @@ class Quote:
 
     @property
     def currency(self) -> str:
+        """Of the prices; empty without any."""
         return self.prices.currency if self.prices else ""
 
     @property
@@ -74,10 +78,12 @@ class Quote:
 
     @property
     def ring_g(self) -> float:
+        """The finished ring [g]."""
         return fsum(one.ring_g for one in self.alloys)
 
     @property
     def minutes(self) -> float:
+        """All work."""
         return fsum(line.minutes for line in self.lines)
 
     @property
@@ -87,10 +93,12 @@ class Quote:
 
     @property
     def metal_cost_per_ring_g(self) -> float | None:
+        """Metal for every gram that stays in the ring; none without prices."""
         return None if self.metal_cost is None else self.metal_cost / self.ring_g
 
     @property
     def labour_cost(self) -> float | None:
+        """All work; none without a rate."""
         return together([line.cost for line in self.lines])
 
     def sums(self, metal_percent: float = 0.0) -> Sums | None:
@@ -114,6 +122,7 @@ class Quote:
 
     @property
     def total(self) -> float | None:
+        """With overhead, markup and tax; none without prices or a rate."""
         found = self.sums()
         return None if found is None else found.total
 

@@ -12,7 +12,7 @@ from ringgeom.shop import Prices
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Amount:
-    """A sum of money, what it is, and what it is made of."""
+    """A sum in the currency of the prices, what it is, and what it is made of."""
 
     name: str
     words: str

@@ -124,7 +124,9 @@ def _works(laid: LaidSection, shop: Shop) -> tuple[Work, ...]:
         sized.parts,
         (one.between for one in joints(first.parts, first.contacts, shop.joining)),
         flasks=0,
-        sprues=sum(len(one.places) for one in sized.feet),
+        sprues=sum(
+            part.count * len(one.places) for part, one in zip(sized.parts, sized.feet, strict=True)
+        ),
         inlay_m=0.0,
         stamps=0,
     )

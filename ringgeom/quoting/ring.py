@@ -22,6 +22,7 @@ NO_WORK = Work(
     turned=0,
     inlay_m=0.0,
     segments=0,
+    inserts=0,
     joints=0,
     finished=0,
     stamps=0,
@@ -87,12 +88,13 @@ def laid_work(
     seams = sum(isinstance(kind, Channel) and kind.route == "wrap and seam" for kind in kinds)
     return Work(
         flasks=flasks,
-        castings=len(parts),
+        castings=sum(part.count for part in parts),
         sprues=sprues,
-        # a strip open at its seam, and a segment, are no closed rings
-        turned=sum(part.piece.sector is None for part in parts),
+        # a strip open at its seam, a segment and an insert are no closed rings
+        turned=sum(part.piece.sector is None and part.plate is None for part in parts),
         inlay_m=inlay_m,
         segments=sum(part.pieces_round > 1 for part in parts),
+        inserts=sum(part.count for part in parts if part.plate is not None),
         joints=len({frozenset(pair) for pair in met}) + seams,
         # segments are filed and polished in their place, all together
         finished=len({(part.place, part.piece.number) for part in parts}),

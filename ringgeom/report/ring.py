@@ -51,7 +51,7 @@ def tell_parts(job: Job) -> None:
     rows.append(
         [
             "ring",
-            str(len(job.parts)),
+            str(sum(part.count for part in job.parts)),
             "",
             "",
             f"{job.volume_mm3:.2f}",
@@ -76,9 +76,12 @@ def tell_parts(job: Job) -> None:
     )
     table((*head, "wax scale", "wax bore / outside / width"), rows, total=True)
     stock = job.shop.stock
+    many = any(part.plate is not None for part in job.parts)
+    inserts = ", of inserts for all their pieces" if many else ""
     say(
-        f"  figures are for one of each; cast with {stock.outside_mm:g} mm of stock outside, "
-        f"{stock.bore_mm:g} in the bore, {stock.edge_mm:g} at the edges, none where parts meet"
+        f"  figures are for one of each{inserts}; cast with {stock.outside_mm:g} mm of stock "
+        f"outside, {stock.bore_mm:g} in the bore, {stock.edge_mm:g} at the edges, none where "
+        "parts meet"
     )
 
 
@@ -86,7 +89,7 @@ def _part_row(group: Like) -> list[str]:
     part = group.first
     return [
         group.name,
-        str(group.count),
+        str(group.count if part.plate is None else part.count),
         part.alloy.name,
         f"{part.alloy.density_g_cm3:.2f} {part.alloy.density_from}",
         f"{part.volume_mm3:.2f}",

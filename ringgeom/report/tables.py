@@ -53,7 +53,7 @@ def _tell_blanks(job: Job) -> None:
         )
         rows.append(
             [
-                one.part.name,
+                one.name,
                 f"{one.cut_mm:.2f} x {one.width_mm:.2f} x {one.thickness_mm:.2f}",
                 f"{one.grams:.2f}",
                 ingot,

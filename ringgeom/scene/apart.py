@@ -13,6 +13,9 @@ from ringgeom.scene.shown import ShownPart
 BETWEEN = 0.34
 """Room between two parts along the axis, as a share of the ring's outside radius."""
 
+LET_IN = ("channel", "motif")
+"""Places that are let into the outside."""
+
 OUTWARDS = 0.28
 """How far segments move outwards, as a share of the ring's outside radius."""
 
@@ -48,7 +51,7 @@ def _rows(parts: Sequence[ShownPart]) -> list[list[int]]:
     segments = [n for n, part in enumerate(parts) if part.segment]
     whole = [n for n, part in enumerate(parts) if not part.segment]
     # a stripe, a rail or the body is where it is; what lies in another comes out beside it
-    inner = [n for n in whole if parts[n].place in ("liner", "channel")]
+    inner = [n for n in whole if parts[n].place in ("liner", *LET_IN)]
     core = [[n] for n in whole if n not in inner]
     bodies = [n for n in whole if parts[n].place == "body"]
     if segments:
@@ -59,7 +62,7 @@ def _rows(parts: Sequence[ShownPart]) -> list[list[int]]:
     core.sort(key=lambda group: sum(sum(_heights(parts[n])) for n in group) / len(group))
     below = [n for n in inner if parts[n].place == "liner"]
     above: list[int] = []
-    for n in (n for n in inner if parts[n].place == "channel"):
+    for n in (n for n in inner if parts[n].place in LET_IN):
         middle = sum(_heights(parts[n]))
         (below if middle < -1e-6 else above).append(n)
     below.sort(key=lambda n: (parts[n].place != "liner", _heights(parts[n])))

@@ -90,7 +90,7 @@ def shown(job: Job) -> Shown:
     if job.ring is None:
         raise StopError("a finding stops this design: no picture is drawn")
     plain = solids(job.ring, chord_mm=CHORD_OF_PICTURES_MM)
-    meshes = lettered(plain, job.engraved, chord_mm=CHORD_OF_PICTURES_MM)
+    meshes = lettered(plain, job.engraved, job.insets, chord_mm=CHORD_OF_PICTURES_MM)
     places = placed_places(job.design, job.form.band)
     found = []
     for part in job.parts:

@@ -95,6 +95,9 @@ def _as_made(job: Job, paper: Paper) -> Iterator[Flowable]:
     inner = paper.inner_mm
     names = []
     for like in alike([(part.name, part) for part in job.parts]):
+        if like.first.plate is not None:
+            names.append(f"{like.name}: all {like.first.count}, {like.first.as_cast_g:.3f} g")
+            continue
         cast = like.first.wax.scaled(1 / like.first.scale.scale)
         names.append(
             f"{like.name}: ⌀ {cast.bore_mm:.2f} / ⌀ {cast.outside_mm:.2f} / {cast.width_mm:.2f}, "

@@ -10,23 +10,21 @@ from reportlab.platypus import Flowable, KeepTogether
 from ringgeom.drawing.laser import unwound
 from ringgeom.drawing.lettering import lettering_drawing
 from ringgeom.engraving.asked import Lettering, MarkBox
-from ringgeom.engraving.clock import clock_words
 from ringgeom.engraving.engraved import Engraved
+from ringgeom.form.clock import clock_words
 from ringgeom.jobs import Job
 from ringgeom.sheet.paper import SOFT, Paper, Sketch, para, section, table
-
-Rows = list[list[str | Flowable]]
 
 
 def lettering(job: Job, paper: Paper) -> Iterator[Flowable]:
     """Nothing for a ring without."""
-    if not job.engraved:
+    if not job.engraved and not job.insets:
         return
-    rows: Rows = [_row(job, one) for one in job.engraved]
-    widths = [46, 16, 16, 22, 18, 22]
-    head = ("what, and room for marks", "on", "middle at", "across, mm", "high", "depth")
-    whole = [*widths, paper.inner_mm - sum(widths)]
-    yield KeepTogether([section("Engraving"), table((*head, "takes, mm³"), rows, whole)])
+    if rows := [_row(job, one) for one in job.engraved]:
+        widths = [46, 16, 16, 22, 18, 22]
+        head = ("what, and room for marks", "on", "middle at", "across, mm", "high", "depth")
+        whole = [*widths, paper.inner_mm - sum(widths)]
+        yield KeepTogether([section("Engraving"), table((*head, "takes, mm³"), rows, whole)])
     for one in unwound(job):
         if not one.mirrored:
             yield Sketch(lettering_drawing(one, paper.inner_mm))

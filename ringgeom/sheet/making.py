@@ -15,6 +15,7 @@ from ringgeom.making.routes.chosen import chosen_routes
 from ringgeom.making.solder_plan import filler_by_metal
 from ringgeom.metal.element import element
 from ringgeom.metal.recipe import Recipe
+from ringgeom.sheet.inlays import inlays
 from ringgeom.sheet.lettering import lettering
 from ringgeom.sheet.paper import SMALL, SOFT, Paper, para, section, table
 from ringgeom.sheet.tables import tables
@@ -35,10 +36,12 @@ def making(job: Job, paper: Paper) -> Iterator[Flowable]:
         return
     yield from _solder(bench, paper)
     yield from tables(bench, paper)
+    yield from inlays(job, paper)
     yield from lettering(job, paper)
 
 
 def recipe_words(recipe: Recipe) -> str:
+    """A recipe in mass percent."""
     return "  ".join(f"{symbol} {percent:.4g}" for symbol, percent in recipe.shares)
 
 

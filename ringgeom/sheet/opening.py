@@ -152,7 +152,7 @@ def _parts(job: Job, paper: Paper) -> Iterator[Flowable]:
             [
                 str(numbers[part.name]),
                 swatch(part.alloy.name, colours),
-                like.name,
+                f"{like.name}, {part.count} pieces" if part.plate is not None else like.name,
                 part.alloy.name,
                 f"{part.alloy.density_g_cm3:.2f}",
                 f"{part.volume_mm3:.2f}",

@@ -112,15 +112,18 @@ def escaped(text: str) -> str:
 
 
 def para(text: str, style: ParagraphStyle = PLAIN) -> Paragraph:
+    """A paragraph of plain text."""
     registered()
     return Paragraph(escaped(text), style)
 
 
 def section(text: str) -> Paragraph:
+    """The heading of a block."""
     return para(text, SECTION)
 
 
 def gap(mm: float) -> Spacer:
+    """White space, its height in mm."""
     return Spacer(1, mm * MM)
 
 
@@ -134,9 +137,11 @@ class Sketch(Flowable):  # type: ignore[misc]
         self.height = drawing.height_mm * MM
 
     def wrap(self, _wide: float, _high: float) -> tuple[float, float]:
+        """Its width and height in points, whatever room there is."""
         return self.width, self.height
 
     def draw(self) -> None:
+        """Draw it where the page has come to."""
         draw(self.canv, self.drawing, 0, 0)
 
 

@@ -89,7 +89,7 @@ def _blanks(bench: Bench, paper: Paper) -> Iterator[Flowable]:
         mill = "" if one.rolling is None else f"{one.rolling.stages} / {one.rolling.anneals}"
         rows.append(
             [
-                one.part.name,
+                one.name,
                 f"{one.cut_mm:.2f} × {one.width_mm:.2f} × {one.thickness_mm:.2f}",
                 f"{one.grams:.2f}",
                 " × ".join(f"{mm:.2f}" for mm in one.ingot_mm),

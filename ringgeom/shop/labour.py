@@ -19,7 +19,8 @@ class Labour(Asked):
     `casting_minutes` are for one flask, `cleaning_minutes` for one casting out of it,
     `joint_minutes` for all faces between the same two parts or one seam, `turning_minutes` for
     one part on the lathe, `inlay_minutes_per_m` for a metre let in, `segment_minutes` for one
-    piece sawn, fitted and joined, `finishing_minutes` for one part, all segments of a place
+    piece sawn, fitted and joined, `insert_minutes` for one pocket of a motif cut and its insert
+    fitted, `finishing_minutes` for one part, all segments of a place
     together. `rate_per_hour` is in the currency of [prices]; without it only minutes are told.
     `overhead_percent` comes on labour, `markup_percent` on metal, labour and overhead,
     `tax_percent` on all of it. A quote stands for `quote_days` from the day of its prices;
@@ -34,6 +35,7 @@ class Labour(Asked):
     turning_minutes: Minutes = 15.0
     inlay_minutes_per_m: Minutes = 120.0
     segment_minutes: Minutes = 8.0
+    insert_minutes: Minutes = 12.0
     joint_minutes: Minutes = 20.0
     finishing_minutes: Minutes = 20.0
     mark_minutes: Minutes = 10.0

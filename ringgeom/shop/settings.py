@@ -122,7 +122,8 @@ class Joining(Asked):
 
     `tolerance_mm` is how far a joint's gap may come out otherwise, either way; `filler_factor`
     the solder taken for a gap, against its volume; `solder_margin_c` how far below the lowest
-    part's solidus it must flow; `overfill` the wire hammered into a groove against its section;
+    part's solidus it must flow; `overfill` how many times a groove's section
+    the wire has that is hammered into it;
     `laminate_percent` how far the skin of a laminated strip may stretch when it is bent round.
     A finished ring of several parts is stretched by `resize_stretch_us` and cut by
     `resize_cut_us` US sizes at most.

@@ -72,6 +72,7 @@ class Row:
 
     @property
     def as_designed(self) -> bool:
+        """Whether it is the ring as it was designed."""
         return all(seat.alloy == alloy for seat, alloy in self.chosen)
 
     @property
@@ -83,6 +84,7 @@ class Row:
 
     @property
     def finished_g(self) -> float | None:
+        """The finished ring [g]; none where a rule stops it."""
         return None if self.job.stopped else self.job.finished_g
 
     @property

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 
 from ringgeom.design import BODY_NAME, Design
 from ringgeom.errors import InputError, Problem
-from ringgeom.form.contacts import contacts
 from ringgeom.form.places import Segments
 from ringgeom.form.section import Owner
-from ringgeom.jobs import Job
+from ringgeom.jobs import Job, all_contacts
 from ringgeom.making.alloys import alloy_in_shop
 from ringgeom.making.as_made import as_made
 from ringgeom.making.part import Part
@@ -155,7 +154,7 @@ def touching(job: Job, found: Sequence[Seat]) -> tuple[tuple[Seat, Seat], ...]:
             rounds.setdefault(part.place, []).append(of_part[part.name])
     pairs = [
         (one, two)
-        for met in contacts(job.ring)
+        for met in all_contacts(job.ring, job.insets)
         for one in of_owner.get(met.inserted, {})
         for two in of_owner.get(met.host, {})
     ]

@@ -1,6 +1,6 @@
 """How soon the page shows a new ring under the hand, measured in a real browser.
 
-    python tests/bench/drag.py
+    python tests/bench/measure.py hand
 
 The program is started as a person would, a grip of each ring is dragged to and fro, and for
 every picture shown the time is taken since the hand was there: question, cutting anew,
@@ -18,18 +18,15 @@ import re
 import statistics
 import subprocess
 import sys
-import tempfile
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from bench.timing import DESIGNS, Line
+from page.browsing import CHROMIUM, FLAGS, START
 from playwright.sync_api import sync_playwright
 
-HERE = Path(__file__).resolve()
-sys.path.insert(0, str(HERE.parents[1]))
-from page.browsing import CHROMIUM, FLAGS, START  # noqa: E402
-
-DESIGNS = HERE.parents[2] / "designs"
 FOUR_PARTS = """
 [job]
 name = "Four parts"
@@ -145,33 +142,29 @@ def told(found: list[float]) -> str:
     return f"median {statistics.median(found):.0f} ms, 95th percentile {late:.0f} ms"
 
 
-def main() -> None:
-    """Drag each ring and print what was measured."""
-    with tempfile.TemporaryDirectory() as name, sync_playwright() as playwright:
-        folder = Path(name)
-        for number, (text, _) in enumerate(RINGS.values()):
-            (folder / f"ring-{number}.toml").write_text(text, encoding="utf-8")
-        words = [sys.executable, "-u", "-c", START, "bench", str(folder / "ring-0.toml")]
+def under_the_hand(folder: Path) -> Iterator[Line]:
+    """Drag each ring and tell what was measured."""
+    for number, (text, _) in enumerate(RINGS.values()):
+        (folder / f"ring-{number}.toml").write_text(text, encoding="utf-8")
+    words = [sys.executable, "-u", "-c", START, "bench", str(folder / "ring-0.toml")]
+    with sync_playwright() as playwright:
         run = subprocess.Popen([*words, "--no-browser"], stdout=subprocess.PIPE, text=True)
         assert run.stdout is not None
         found = re.search(r"http://\S+", run.stdout.readline())
         assert found
         for setting, flags in SETTINGS.items():
-            print(setting)
             browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=flags)
             for number, (what, (_, grip)) in enumerate(RINGS.items()):
                 page = browser.new_page(viewport={"width": 1280, "height": 720})
                 page.goto(f"{found[0]}?design=ring-{number}.toml")
                 page.wait_for_selector("body:is([data-ring=drawn], [data-ring-is=full])")
                 seen, answers, full = times(page, grip)
-                mesh = "" if full is None else f", full mesh {full:.0f} ms after letting go"
-                print(f"  {what}: {len(seen)} shown{mesh}")
-                print(f"    question to answer  {told(answers)} (wanted {WANTED_MS})")
-                print(f"    hand to new section {told(seen)}")
+                mesh = "" if full is None else f"; full mesh {full:.0f} ms after letting go"
+                yield Line(
+                    what=f"under the hand, {setting}: {what}",
+                    measured=f"answer in {told(answers)}; new section in {told(seen)}{mesh}",
+                    wanted=f"answer in {WANTED_MS} ms",
+                )
                 page.close()
             browser.close()
         run.terminate()
-
-
-if __name__ == "__main__":
-    main()

@@ -55,3 +55,17 @@ def design_in(folder: Path, rest: str, ring: str = "") -> rg.Design:
 
 def job_in(folder: Path, rest: str, ring: str = "") -> rg.Job:
     return rg.job(design_in(folder, rest, ring))
+
+
+def inlay(**asked: Any) -> str:
+    """A motif inlay as a place of the design."""
+    words = {
+        "name": "leaves",
+        "place": "motif",
+        "file": "leaf.svg",
+        "alloy": "gold-750-green",
+        "depth_mm": 0.7,
+        "height_mm": 2.0,
+    } | asked
+    gap = words.pop("gap_mm", "gap_mm = { side = 0.04, floor = 0.03 }")
+    return keys(**words).replace("[[engraving]]", "[[part]]") + f"{gap}\n"

@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 
 import ringgeom as rg
 from ringgeom.engraving.asked import Lettering
-from ringgeom.engraving.clock import clock_angle, clock_words
 from ringgeom.engraving.engraved import Engraved, engraved
 from ringgeom.engraving.face import face
 from ringgeom.engraving.relief import Relief, beds, removed_mm3
 from ringgeom.engraving.row import row
 from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.stroke import line
+from ringgeom.form.clock import clock_angle, clock_words
 from ringgeom.form.profiles import Domed, FlatFace, HalfRound
 from ringgeom.form.ring import Ring, ring
 from ringgeom.form.ring_form import RingForm

@@ -12,6 +12,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from judging.checks import judged
+from judging.programs import FREETYPE
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
@@ -86,12 +88,18 @@ def test_outlines_are_the_fonts_own(word: str, text: str) -> None:
             for loop in face.outline(glyph)
             for stroke in loop
         }
-        # freetype keeps half units as whole ones where an implied point lies between two
-        for mine in ours:
-            assert any(
-                len(mine) == len(other) and np.abs(np.array(mine) - np.array(other)).max() <= 0.5
-                for other in freetype_strokes(word, glyph)
-            ), mine
+        theirs = [np.array(stroke) for stroke in freetype_strokes(word, glyph)]
+        for mine in map(np.array, ours):
+            alike = [other for other in theirs if len(mine) == len(other)]
+            nearest = min(alike, key=lambda other, mine=mine: float(np.abs(mine - other).max()))
+            judged(
+                FREETYPE,
+                "strokes of letters [units of the font]",
+                mine,
+                nearest,
+                abs=0.5,
+                why="it keeps half units as whole ones where an implied point lies between two",
+            )
 
 
 @pytest.mark.parametrize("word", LETTERING)

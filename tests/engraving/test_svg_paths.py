@@ -14,6 +14,8 @@ import svgelements
 from engraving.svg_files import svg
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
+from judging.checks import judged
+from judging.programs import SVGELEMENTS, SVGPATHTOOLS
 from shapely import Polygon
 from svgpathtools import parse_path
 
@@ -62,9 +64,9 @@ def test_any_path_against_another_library(d: str) -> None:
         kind = type(one).__name__
         if kind != "Arc":
             t = np.linspace(0, 1, 5)
-            wanted = [one.point(x) for x in t]
-            got = found[at].at(t) @ np.array([1, 1j])
-            assert got == pytest.approx(wanted, abs=1e-9)
+            wanted = [(point.real, point.imag) for point in map(one.point, t)]
+            got, why = found[at].at(t), "rounding of binary numbers of up to some hundreds"
+            judged(SVGPATHTOOLS, "points of lines and curves [mm]", got, wanted, abs=1e-9, why=why)
             at += 1
             continue
         # an arc is some cubics; which lie on its ellipse is tested in test_arcs
@@ -166,10 +168,14 @@ def test_nested_transforms_against_another_library(outer: str, inner: str, unit:
     high = {"mm": 20.0, "in": 20 * 25.4, "px": 20 * 25.4 / 96}[unit]
     corners[:, 1] = high - corners[:, 1]
     referee = Polygon(corners)
-    # the referee takes 3.77953 px for a mm, which is 3e-6 short
-    assert found.shape.area_mm2 == pytest.approx(referee.area, rel=1e-5, abs=1e-9)
+    why = "it takes 3.77953 px for a mm, which is 3e-6 short"
+    area = found.shape.area_mm2
+    assert area == pytest.approx(referee.area, rel=1e-5, abs=1e-9)
     x0, y0, x1, y1 = referee.bounds
-    assert extent_mm(found.shape) == pytest.approx((x0, x1, y0, y1), rel=1e-5, abs=1e-3)
+    extent = extent_mm(found.shape)
+    judged(
+        SVGELEMENTS, "extent of nested drawings [mm]", extent, (x0, x1, y0, y1), abs=1e-3, why=why
+    )
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from ringgeom.afterwards import shared_castings, shared_melts
 from ringgeom.form.curve import Flat
 from ringgeom.form.measure import Build
 from ringgeom.form.stand import Stand
-from ringgeom.making.post import fillet_volume
+from ringgeom.making.post import fillets_mm3
 from ringgeom.making.sprue import sprue
 from ringgeom.making.tree import CONE_MM, Hanging, tree
 from ringgeom.shop import Casting, Shop
@@ -26,6 +26,12 @@ BUILD = Build(area_mm2=12, perimeter_mm=16, length_mm=63, ends=0, stand=STAND)
 WAX = Hanging(
     sprue=sprue(BUILD, Casting(), width_mm=6), reach_mm=22.0, along_mm=22.0, across_mm=6.0
 )
+
+
+def fillet(across: float, along: float, radius: float, *, run_mm: float) -> float:
+    """Volume of one fillet [mm3]."""
+    one = (np.array([mm]) for mm in (across, along, radius))
+    return float(fillets_mm3(*one, run_mm=run_mm)[0])
 
 
 def test_few_waxes_stand_on_the_button() -> None:
@@ -102,11 +108,11 @@ def test_a_fillet_round_a_foot() -> None:
     """
     r, foot = 0.5, 1.3
     area, out = (1 - pi / 4) * r**2, r * (10 - 3 * pi) / (12 - 3 * pi)
-    whole = fillet_volume(2 * foot, 2 * foot, r, run_mm=99)
+    whole = fillet(2 * foot, 2 * foot, r, run_mm=99)
     assert whole == pytest.approx(2 * pi * (foot + out) * area, rel=1e-9)
     # pressed together across by half, it is half as much
-    assert fillet_volume(foot, 2 * foot, r, run_mm=99) == pytest.approx(whole / 2, rel=1e-9)
-    assert fillet_volume(2 * foot, 2 * foot, 0.0, run_mm=99) == 0.0
+    assert fillet(foot, 2 * foot, r, run_mm=99) == pytest.approx(whole / 2, rel=1e-9)
+    assert fillet(2 * foot, 2 * foot, 0.0, run_mm=99) == 0.0
 
     def cut(run: float) -> float:
         """By a plain sum over a fine grid."""
@@ -118,7 +124,7 @@ def test_a_fillet_round_a_foot() -> None:
 
     for run in (2 * foot, 2 * foot + 0.4, foot):
         # the grid's steps of 0.0018 mm at a rim of some millimetres
-        assert fillet_volume(2 * foot, 2 * foot, r, run_mm=run) == pytest.approx(cut(run), rel=5e-3)
+        assert fillet(2 * foot, 2 * foot, r, run_mm=run) == pytest.approx(cut(run), rel=5e-3)
 
 
 def test_a_sprue_freezes_after_its_part() -> None:

@@ -6,7 +6,10 @@ import pytest
 
 from ringgeom.facts import table
 from ringgeom.metal import Recipe, alloy_by_name, elements
-from ringgeom.metal.caution import METAL, OCCASIONS, cautions
+from ringgeom.metal.caution import METAL, cautions
+
+OCCASIONS = ("always", "general", "casting", "acid", "platinum-melt")
+"""Words of the table's ``when`` beside the metals; several in one cell mean any of them."""
 
 ALWAYS = ["acid", "avulsion", "local-codes"]
 """What any ring is told: it is pickled, it is worn, and the local codes come first."""

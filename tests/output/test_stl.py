@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -10,6 +11,8 @@ from typing import Any
 import numpy as np
 import pytest
 import trimesh
+from judging.checks import judged
+from judging.programs import TRIMESH
 
 import ringgeom as rg
 from ringgeom.form.mesh import Mesh
@@ -40,6 +43,13 @@ def volume_mm3(corners: Any) -> float:
     return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6)
 
 
+def patterns_of(folder: Path, part: str) -> list[tuple[Path, int]]:
+    """The waxes of a part, each with how many of it are needed."""
+    paths = sorted((folder / "wax").glob(f"*_{part.replace(' ', '-')}_*.stl"))
+    counts = [re.search(r"_(\d+)-of-it_", path.name) for path in paths]
+    return [(path, int(n[1]) if n else 1) for path, n in zip(paths, counts, strict=True)]
+
+
 def wax_of(folder: Path, part: str) -> Path:
     (found,) = (folder / "wax").glob(f"*_{part.replace(' ', '-')}_*.stl")
     return found
@@ -58,7 +68,7 @@ def waxes_of(job_of: JobOf) -> Callable[[Path], list[Wax]]:
             for part, sprue in zip(casting.parts, casting.sprues, strict=True)
         }
         assert job.ring is not None
-        return waxes(job.ring, job.parts, sprues, job.shop)
+        return waxes(job.ring, job.parts, sprues, job.shop, job.engraved, job.insets)
 
     return found
 
@@ -101,11 +111,16 @@ def test_the_same_mesh_gives_the_same_bytes() -> None:
 def test_what_each_file_says(design_file: Path, job_of: JobOf, made_of: MadeOf) -> None:
     """The header: mm, the part, the scale it carries and what it measures."""
     for part in job_of(design_file).parts:
-        header = wax_of(made_of(design_file), part.name).read_bytes()[:80].decode("ascii")
-        assert header.startswith("binary STL in mm: ")
-        assert f" {part.name} " in header
-        assert f"x{part.scale.scale:.4f} " in header
-        assert f" {part.wax.bore_mm:.2f}/{part.wax.outside_mm:.2f}/" in header
+        for path, count in patterns_of(made_of(design_file), part.name):
+            header = path.read_bytes()[:80].decode("ascii")
+            assert header.startswith("binary STL in mm: ")
+            assert f" {part.name} " in header
+            assert f"x{part.scale.scale:.4f} " in header
+            if part.plate is None:
+                assert f" {part.wax.bore_mm:.2f}/{part.wax.outside_mm:.2f}/" in header
+            else:
+                plate = part.plate
+                assert f" {count}pcs {plate.long_mm:.2f}/{plate.wide_mm:.2f}/" in header
 
 
 def test_normals_are_unit_and_outward(design_file: Path, made_of: MadeOf) -> None:
@@ -128,18 +143,29 @@ def test_closed_in_32_bits_by_trimesh(
     design_file: Path, job_of: JobOf, made_of: MadeOf, waxes_of: Callable[[Path], list[Wax]]
 ) -> None:
     """Read by another program, corners joined only where they are the same to the bit."""
+    inlaid = {one.piece: one for one in job_of(design_file).insets}
     for wax in waxes_of(design_file):
-        path = wax_of(made_of(design_file), wax.part.name)
+        paths = [path for path, _ in patterns_of(made_of(design_file), wax.part.name)]
+        path = paths[max(wax.number - 1, 0)]
         read = trimesh.load_mesh(path, process=False)
         read.merge_vertices(digits_vertex=12)
         assert read.is_watertight
         assert read.is_winding_consistent
         assert read.body_count == 1
         assert len(read.faces) == len(wax.mesh.faces)
-        # derived: a ring has a hole (Euler number 0), a segment has none (2)
-        assert read.euler_number == (0 if wax.part.piece.sector is None else 2)
-        # a thousand times the rounding of one coordinate; corners round both ways
-        assert read.volume == pytest.approx(wax.mesh.volume_mm3(), rel=1e-6)
+        # derived: a ring has a hole (Euler number 0), a segment has none (2); an insert its own
+        holes = 1 if wax.part.piece.sector is None else 0
+        if wax.part.piece in inlaid:
+            holes = len(inlaid[wax.part.piece].alike[max(wax.number - 1, 0)].shape.loops) - 1
+        assert read.euler_number == 2 - 2 * holes
+        judged(
+            TRIMESH,
+            "volume of every wax read back",
+            wax.mesh.volume_mm3(),
+            read.volume,
+            rel=1e-6,
+            why="a thousand times the rounding of one coordinate; corners round both ways",
+        )
 
 
 def test_the_try_on_ring(design_file: Path, job_of: JobOf, made_of: MadeOf) -> None:
@@ -166,6 +192,8 @@ def test_the_scale_is_applied_once(design_file: Path, job_of: JobOf, made_of: Ma
     assert job.ring is not None
     cast = solids(job.ring, chord_mm=job.shop.mesh.chord_mm, with_stock=True)
     for part in job.parts:
+        if part.plate is not None:
+            continue  # inserts lie flat on the plate: tests/engraving/test_inset.py
         plain = cast[part.piece].vertices
         content = wax_of(made_of(design_file), part.name).read_bytes()
         scaled = facets(content)["corners"].astype(float).reshape(-1, 3)
@@ -209,6 +237,8 @@ def test_what_is_weighed_is_the_casting_not_the_wax(
     1 % of the volume, while the scale's cube would be 3.8 %.
     """
     for part in job_of(design_file).parts:
-        found = facets(wax_of(made_of(design_file), part.name).read_bytes())
-        shrunk = volume_mm3(found["corners"]) / part.scale.scale**3
+        shrunk = sum(
+            count * volume_mm3(facets(path.read_bytes())["corners"]) / part.scale.scale**3
+            for path, count in patterns_of(made_of(design_file), part.name)
+        )
         assert shrunk == pytest.approx(part.cast_mm3, rel=0.01)

@@ -24,11 +24,11 @@ from ringgeom.page.fixes import fixes
 def test_the_numbers_are_those_of_weigh(
     design_file: Path, run: Callable[..., Any], tmp_path: Path
 ) -> None:
-    # drawings are read by the commands only: a design is shown here without its motifs
-    head, *rest = design_file.read_text(encoding="utf-8").split("[[engraving]]\n")
-    text = "[[engraving]]\n".join([head, *(one for one in rest if 'kind = "motif"' not in one)])
+    text = design_file.read_text(encoding="utf-8")
     path = tmp_path / design_file.name
     path.write_text(text, encoding="utf-8")
+    for drawing in design_file.parent.glob("*.svg"):
+        (tmp_path / drawing.name).write_bytes(drawing.read_bytes())
     told = json.loads(run("weigh", path, "--json").out)
     shown = looked(client(tmp_path), text)
     assert shown["parts"] == told["parts"]

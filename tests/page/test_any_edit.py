@@ -24,7 +24,7 @@ WORDS = sorted(
 )
 """Every key that a design knows."""
 
-STEPS = st.sampled_from(["job", "ring", "body", "part", *WORDS]) | st.integers(0, 4)
+STEPS = st.sampled_from(["job", "ring", "body", "part", "engraving", *WORDS]) | st.integers(0, 4)
 KEYS = st.lists(STEPS, min_size=1, max_size=4) | st.tuples(
     st.just("part"), st.integers(0, 2), st.sampled_from(WORDS)
 ).map(list)

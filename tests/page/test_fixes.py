@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 import tomlkit
+from engraving.texts import TEXT, engraving
 from test_findings import CASES
 
 import ringgeom as rg
@@ -44,3 +45,28 @@ def test_many_findings_have_a_button() -> None:
         names = [part.name for part in asked.parts]
         offered |= {one.code for one in rg.job(asked).findings if fixes(one, names)}
     assert len(offered) >= 18
+
+
+ENGRAVED = {
+    "thin-under-letters": {"depth_mm": 1.6},
+    "letters-small": {"height_mm": 0.5, "font": "bold"},
+    "letters-fine": {"font": "line", "line_mm": 0.05},
+    "runs-off-face": {"centre_mm": 2.6},
+    "text-too-long": {"text": "ROBIN AND WREN " * 6},
+    "letters-fade": {"on": "outside", "floor": "flat", "height_mm": 4.5, "depth_mm": 0.1},
+}
+
+
+@pytest.mark.parametrize("code", ENGRAVED)
+def test_a_button_cures_an_engraving(code: str) -> None:
+    """As above, on a domed band; what is set is no shorter than nothing."""
+    dome = 'outside = { form = "domed", rise_mm = 0.4 }'
+    text = TEXT.format(ring=dome, rest=engraving(**ENGRAVED[code]))
+    found = [one for one in rg.job(design_from_text(text)).findings if one.code == code]
+    assert found
+    offered = [fix for one in found for fix in fixes(one)]
+    assert offered
+    for fix in offered:
+        assert fix.change.key[:2] == ("engraving", 0)
+        after = rg.job(design_from_text(changed_text(text, [fix.change]))).findings
+        assert code not in {one.code for one in after}, fix.words

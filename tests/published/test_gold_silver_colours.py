@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from judging.checks import published
 
 from ringgeom.colour import columns, delta_e_00, labs
 from ringgeom.colour.cie import lab
@@ -24,6 +25,9 @@ ROWS = list(
     )
 )
 
+PAPER = "Rioux et al., Advanced Optical Materials 2014, gold-silver by n,k and Fresnel's law"
+LAB = "L*a*b*, D65"
+
 
 def shares(**percent: float) -> np.ndarray:
     return np.array([percent.get(symbol, 0.0) for symbol in columns()])
@@ -31,10 +35,14 @@ def shares(**percent: float) -> np.ndarray:
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row["id"])
 def test_eleven_alloys(row: dict[str, str]) -> None:
-    """The tolerance of 0.05 is the one published with the rows: masses have four digits."""
-    found = labs(shares(Au=float(row["Au_wt"]), Ag=float(row["Ag_wt"])))
-    expected = [float(row[key]) for key in ("L", "a", "b")]
-    assert found == pytest.approx(expected, abs=0.05)
+    published(
+        PAPER,
+        f"{row['Au_wt']} % gold by mass, {LAB}",
+        labs(shares(Au=float(row["Au_wt"]), Ag=float(row["Ag_wt"]))),
+        [float(row[key]) for key in ("L", "a", "b")],
+        abs=0.05,
+        why="published with the rows: masses have four digits",
+    )
 
 
 @pytest.mark.parametrize(
@@ -47,8 +55,14 @@ def test_eleven_alloys(row: dict[str, str]) -> None:
     ],
 )
 def test_check_values(gold: float, expected: tuple[float, float, float]) -> None:
-    """Computed outside from the same paper, printed to 0.1."""
-    assert labs(shares(Au=gold, Ag=100 - gold)) == pytest.approx(expected, abs=0.051)
+    published(
+        PAPER,
+        f"{gold:g} % gold by mass, {LAB}",
+        labs(shares(Au=gold, Ag=100 - gold)),
+        expected,
+        abs=0.051,
+        why="computed outside from the same paper, printed to 0.1",
+    )
 
 
 def test_eighteen_karat_is_near_the_greenest() -> None:
@@ -63,7 +77,14 @@ def test_averaging_colours_is_wrong() -> None:
     gold, silver = reflectance(*np.array([[1.0, 0.0], [0.0, 1.0], [0, 0], [0, 0]]))
     true = lab(reflectance(np.array(0.5), np.array(0.5), np.array(0.0), np.array(0.0)))
     mixed = lab(0.5 * (gold + silver))
-    assert true[1] == pytest.approx(-4.55, abs=0.05)
+    published(
+        PAPER,
+        "50 atomic % gold, a*",
+        true[1],
+        -4.55,
+        abs=0.05,
+        why="published with the rows: masses have four digits",
+    )
     assert mixed[1] > 0
     assert float(delta_e_00(true, mixed)) == pytest.approx(6.1, abs=0.3)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from statistics import fmean
 
 import pytest
+from judging.checks import published
 
 from ringgeom.facts import sources, table
 from ringgeom.metal import (
@@ -25,35 +26,72 @@ def off_percent(computed: float, printed: float) -> float:
     return 100 * (computed / printed - 1)
 
 
+ASM = "ASM Metals Handbook (1961), densities"
+
+
 @pytest.mark.parametrize(
-    ("shares", "printed", "allowed_percent"),
+    ("shares", "printed", "allowed_percent", "work", "why"),
     [
-        # ASM Metals Handbook (1961): thermocouple alloys, printed to 4 and 3 digits; handbook
-        # densities of rhodium and platinum spread by 0.1 %.
-        ({"Pt": 90, "Rh": 10}, 19.97, 0.2),
-        ({"Pt": 96.5, "Rh": 3.5}, 20.9, 0.3),
-        # NPL on the alloy of the prototype kilogram (partly from memory): printed to 0.01,
-        # handbook iridium 22.42 to 22.65 moves it by 0.1 %.
-        ({"Pt": 90, "Ir": 10}, 21.54, 0.2),
-        # ASM Handbook: sterling, printed to 0.01, which is 0.1 %.
-        ({"Ag": 92.5, "Cu": 7.5}, 10.36, 0.15),
-        # ASM Metals Handbook (1961), UNS C52100: phosphor bronze, printed to 0.01 or 0.05.
-        ({"Cu": 92, "Sn": 8}, 8.80, 0.3),
-        # Machinery's Handbook, p. 2270.
-        ({"Cu": 90, "Sn": 10}, 8.78, 0.3),
-        # ASM Metals Handbook (1961), UNS C26000: cartridge brass, used in the fit.
-        ({"Cu": 70, "Zn": 30}, 8.53, 0.2),
-        # ASM Metals Handbook (1961): red brass, partly from memory, used in the fit.
-        ({"Cu": 85, "Zn": 15}, 8.75, 0.2),
-        # UNS C65500: silicon bronze, the one alloy from which 3.4 for silicon was taken.
-        ({"Cu": 96, "Si": 3, "Mn": 1}, 8.53, 0.3),
-        # ASM Metals Handbook (1961), partly from memory: no excess volume is known for Ni.
-        ({"Cu": 65, "Zn": 17, "Ni": 18}, 8.73, 0.6),
+        (
+            {"Pt": 90, "Rh": 10},
+            19.97,
+            0.2,
+            ASM,
+            "printed to four digits; handbook densities of rhodium and platinum spread by 0.1 %",
+        ),
+        ({"Pt": 96.5, "Rh": 3.5}, 20.9, 0.3, ASM, "printed to three digits"),
+        (
+            {"Pt": 90, "Ir": 10},
+            21.54,
+            0.2,
+            "NPL, the alloy of the prototype kilogram (partly from memory)",
+            "printed to 0.01; handbook iridium, 22.42 to 22.65, moves it by 0.1 %",
+        ),
+        (
+            {"Ag": 92.5, "Cu": 7.5},
+            10.36,
+            0.15,
+            "ASM Handbook, sterling silver",
+            "printed to 0.01, which is 0.1 %",
+        ),
+        (
+            {"Cu": 92, "Sn": 8},
+            8.80,
+            0.3,
+            ASM,
+            "UNS C52100, phosphor bronze, printed to 0.01 or 0.05",
+        ),
+        (
+            {"Cu": 90, "Sn": 10},
+            8.78,
+            0.3,
+            "Machinery's Handbook, p. 2270",
+            "the same as for phosphor bronze",
+        ),
+        ({"Cu": 70, "Zn": 30}, 8.53, 0.2, ASM, "UNS C26000, cartridge brass, used in the fit"),
+        ({"Cu": 85, "Zn": 15}, 8.75, 0.2, ASM, "red brass, partly from memory, used in the fit"),
+        (
+            {"Cu": 96, "Si": 3, "Mn": 1},
+            8.53,
+            0.3,
+            ASM,
+            "UNS C65500, silicon bronze, the one alloy from which 3.4 for silicon was taken",
+        ),
+        (
+            {"Cu": 65, "Zn": 17, "Ni": 18},
+            8.73,
+            0.6,
+            ASM,
+            "partly from memory; no excess volume is known for nickel",
+        ),
     ],
 )
-def test_handbook_alloy(shares: dict[str, float], printed: float, allowed_percent: float) -> None:
+def test_handbook_alloy(
+    shares: dict[str, float], printed: float, allowed_percent: float, work: str, why: str
+) -> None:
+    said = " ".join(f"{symbol} {share:g}" for symbol, share in shares.items())
     density = recipe_density(Recipe.of("handbook", shares))
-    assert off_percent(density, printed) == pytest.approx(0, abs=allowed_percent)
+    published(work, f"{said} [g/cm3]", density, printed, rel=allowed_percent / 100, why=why)
 
 
 def test_ideal_mixing_makes_brass_and_silicon_bronze_too_light() -> None:
@@ -86,8 +124,14 @@ def test_zinc_is_not_corrected_twice() -> None:
 )
 def test_usual_18_ct_values_are_ideal_mixing_and_prove_nothing(shade: str, printed: float) -> None:
     alloy = alloy_by_name(f"gold-750-{shade}")
-    # Printed to 0.05, the largest rounding being 0.16 %; they agree better than that by chance.
-    assert off_percent(ideal_density(alloy.recipe), printed) == pytest.approx(0, abs=0.16)
+    published(
+        "Grimwade, Introduction to Precious Metals (2009), from memory: usual values of 18 ct",
+        f"{shade} by ideal mixing [g/cm3]",
+        ideal_density(alloy.recipe),
+        printed,
+        rel=0.0016,
+        why="printed to 0.05, which is 0.16 %; they agree better than that by chance",
+    )
     # The catalogue is lower, since copper opens gold's lattice, and its band reaches them.
     assert off_percent(alloy.density_g_cm3, printed) < -0.4
     assert printed <= alloy.density_g_cm3 + alloy.density_uncertainty_g_cm3
@@ -130,10 +174,15 @@ def test_ideal_mixing_over_all_printed_densities(
         if not (precious_only and family == "model")
     ]
     assert len(errors) == count
-    # The stated figures are cut or rounded in their last digit.
-    assert fmean(errors) == pytest.approx(mean, abs=0.01)
-    assert fmean(map(abs, errors)) == pytest.approx(mean_absolute, abs=0.01)
-    assert max(map(abs, errors)) == pytest.approx(worst, abs=0.05)
+    of = f"{count} alloys{' of precious metals' if precious_only else ''} [%]"
+    work = "Ideal mixing over the publications of the catalogue, by separate arithmetic"
+    for what, found, printed, least in (
+        ("mean", fmean(errors), mean, 0.01),
+        ("mean without sign", fmean(map(abs, errors)), mean_absolute, 0.01),
+        ("worst", max(map(abs, errors)), worst, 0.05),
+    ):
+        why = "cut or rounded in its last digit"
+        published(work, f"{what} error, {of}", found, printed, abs=least, why=why)
 
 
 def test_the_rule_in_use_beats_ideal_mixing_where_it_is_known() -> None:
@@ -148,7 +197,9 @@ def test_the_rule_in_use_beats_ideal_mixing_where_it_is_known() -> None:
         for _, recipe, printed, ends in judged()
         if recipe.name in names
     ]
-    # Computed: 16 alloys, mean absolute 0.23 %, worst 0.52 %, rounded to 0.01; mostly in sample.
     assert len(errors) == 16
-    assert fmean(map(abs, errors)) == pytest.approx(0.23, abs=0.006)
-    assert max(map(abs, errors)) == pytest.approx(0.52, abs=0.006)
+    work = "The rule in use over the publications of the catalogue, by separate arithmetic"
+    why = "rounded to 0.01; mostly in sample"
+    mean, worst = fmean(map(abs, errors)), max(map(abs, errors))
+    published(work, "mean error without sign, 16 alloys [%]", mean, 0.23, abs=0.006, why=why)
+    published(work, "worst error, 16 alloys [%]", worst, 0.52, abs=0.006, why=why)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from math import pi
 
 import pytest
+from judging.checks import published
 
 from ringgeom.facts import table
 from ringgeom.making.solder_plan import JointAsked, filler_by_metal, solder_plan
@@ -16,6 +17,7 @@ from ringgeom.metal import Recipe, alloy_by_name
 from ringgeom.metal.expansion import expansion_per_k, opening_mm
 from ringgeom.shop import Shop
 
+CRC = "CRC Handbook of Chemistry and Physics, linear expansion"
 CRC_PER_K_1E6 = {
     # typed from the table and not from the program's copy of it
     "Au": 14.2,
@@ -33,7 +35,8 @@ def test_expansion_of_the_metals(symbol: str, printed: float) -> None:
     """CRC Handbook: the single metal comes back as printed."""
     found = expansion_per_k(Recipe.of(symbol, {symbol: 100}))
     assert found is not None
-    assert 1e6 * found.per_k == pytest.approx(printed, abs=1e-9)
+    why = "the single metal comes back as printed"
+    published(CRC, f"{symbol} [1e-6 per K]", 1e6 * found.per_k, printed, abs=1e-9, why=why)
 
 
 @pytest.mark.parametrize(
@@ -41,16 +44,24 @@ def test_expansion_of_the_metals(symbol: str, printed: float) -> None:
     [({"Au": 75, "Ag": 12.5, "Cu": 12.5}, 15.56), ({"Ag": 92.5, "Cu": 7.5}, 18.69)],
 )
 def test_expansion_mixed_by_volume(shares: dict[str, float], computed: float) -> None:
-    """Computed from the CRC values; given to 0.01, so half of that."""
     found = expansion_per_k(Recipe.of("mix", shares))
     assert found is not None
-    assert 1e6 * found.per_k == pytest.approx(computed, abs=0.005)
+    said = " ".join(f"{symbol} {share:g}" for symbol, share in shares.items())
+    why = "computed by hand from the printed values, given to 0.01: half of that"
+    published(CRC, f"{said} [1e-6 per K]", 1e6 * found.per_k, computed, abs=0.005, why=why)
 
 
 def test_a_silver_sleeve_on_platinum() -> None:
     """20 mm, 700 K: 20 x (18.9 - 8.8) x 1e-6 x 700 = 0.1414 mm; computed from the CRC values."""
     sleeve = opening_mm(20, Recipe.of("Ag", {"Ag": 100}), Recipe.of("Pt", {"Pt": 100}), 700)
-    assert sleeve == pytest.approx(0.141, abs=0.0005)
+    published(
+        CRC,
+        "a silver sleeve of 20 mm on platinum opens by 700 K [mm]",
+        sleeve,
+        0.1414,
+        abs=0.00005,
+        why="computed by hand from the printed values, given to four decimals",
+    )
     # nearly three times a usual solder gap of 0.05 mm on the diameter (common practice)
     assert sleeve > 2 * 0.05
 
@@ -98,6 +109,12 @@ def test_silver_solders_are_the_standard_classes() -> None:
     """AWS A5.8, BAg-7 as Machinery's Handbook, 31st ed., prints it: 56 Ag 22 Cu 17 Zn 5 Sn."""
     row = next(row for row in table("solder_grades") if row["name"] == "silver-extra-easy")
     assert sorted(row["recipe"].split()) == sorted(["Ag", "56", "Cu", "22", "Zn", "17", "Sn", "5"])
-    # 1145 and 1205 F; the table is in whole C
-    assert float(row["solidus_c"]) == pytest.approx((1145 - 32) / 1.8, abs=0.5)
-    assert float(row["liquidus_c"]) == pytest.approx((1205 - 32) / 1.8, abs=0.5)
+    for what, fahrenheit in (("solidus", 1145), ("liquidus", 1205)):
+        published(
+            "AWS A5.8 as printed in Machinery's Handbook, 31st ed.",
+            f"BAg-7, {what} [C]",
+            float(row[f"{what}_c"]),
+            round((fahrenheit - 32) / 1.8, 2),
+            abs=0.5,
+            why="printed in whole F, the table is in whole C",
+        )

@@ -7,6 +7,7 @@ answers are printed numbers or plain fractions of them, typed in and not compute
 from __future__ import annotations
 
 import pytest
+from judging.checks import published
 
 from ringgeom.errors import RecipeError
 from ringgeom.metal import Recipe, fineness, ideal_density
@@ -16,7 +17,9 @@ from ringgeom.metal.portion_text import mixed_from_texts
 from ringgeom.units import G_PER_TROY_OUNCE
 
 ROUNDING = 1e-9
-"""Exact closed forms of exact karats: binary rounding only."""
+EXACT = "a closed form of exact karats: rounding of binary numbers only"
+HALF = "half a unit of the last digit printed"
+GUIDES = "Worked examples of bench guides (common practice, no source)"
 
 LOWERING = Recipe.of("alloy", {"Ag": 50, "Cu": 50})
 
@@ -44,26 +47,36 @@ def test_fine_gold_raises(lot: float, before: float, after: float, printed: floa
     # The formula is one of proportions, so pennyweights in are pennyweights out.
     change = change_fineness(karat(before), lot, permille(after), symbol="Au")
     assert change.adding.symbols == ("Au",)
-    assert change.add_g == pytest.approx(printed, rel=ROUNDING)
+    what = f"{lot} of {before} kt to {after} kt with fine gold: to add"
+    published(GUIDES, what, change.add_g, printed, rel=ROUNDING, why=EXACT)
     assert change.total_g == pytest.approx(lot + printed, rel=ROUNDING)
 
 
 @pytest.mark.parametrize(
-    ("lot", "before", "after", "printed"),
+    ("lot", "before", "after", "printed", "work"),
     [
-        pytest.param(9, 18, 10, 7.2, id="9 dwt of 18 kt to 10 kt"),
-        # Mechanical Dentistry and Metallurgy, p. 206.
-        pytest.param(6, 24, 16, 3, id="6 oz of fine gold to 16 ct"),
+        pytest.param(9, 18, 10, 7.2, GUIDES, id="9 dwt of 18 kt to 10 kt"),
+        pytest.param(
+            6,
+            24,
+            16,
+            3,
+            "Mechanical Dentistry and Metallurgy, p. 206",
+            id="6 oz of fine gold to 16 ct",
+        ),
     ],
 )
-def test_alloy_lowers(lot: float, before: float, after: float, printed: float) -> None:
+def test_alloy_lowers(lot: float, before: float, after: float, printed: float, work: str) -> None:
     change = change_fineness(karat(before), lot, permille(after), symbol="Au", adding=LOWERING)
-    assert change.add_g == pytest.approx(printed, rel=ROUNDING)
+    what = f"{lot} of {before} kt to {after} kt with alloy: to add"
+    published(work, what, change.add_g, printed, rel=ROUNDING, why=EXACT)
 
 
 def test_10_g_of_18_kt_and_10_g_of_9_kt_are_13_5_kt() -> None:
     both = mixture("both", [(karat(18), 10), (karat(9), 10)])
-    assert both.fineness_permille("Au") == pytest.approx(permille(13.5), rel=ROUNDING)
+    found = both.fineness_permille("Au") * 24 / 1000
+    what = "10 g of 18 kt and 10 g of 9 kt [kt]"
+    published(GUIDES, what, found, 13.5, rel=ROUNDING, why=EXACT)
 
 
 def test_another_lot_raises_by_the_third_formula() -> None:
@@ -74,8 +87,8 @@ def test_another_lot_raises_by_the_third_formula() -> None:
 
 def test_24_to_9_kt_takes_1_667_and_not_the_misprinted_1_677() -> None:
     change = change_fineness(karat(24), 1, permille(9), adding=LOWERING)
-    # Half a unit of the last digit printed.
-    assert change.add_g == pytest.approx(1.667, abs=0.0005)
+    what = "1 g of fine gold to 9 kt: to add [g]"
+    published(GUIDES, what, change.add_g, 1.667, abs=0.0005, why=HALF)
     assert change.add_g != pytest.approx(1.677, abs=0.0005)
     # The misprint would miss 9 kt by 1.4 permille.
     missed = mixture("misprint", [(karat(24), 1), (LOWERING, 1.677)])
@@ -85,22 +98,24 @@ def test_24_to_9_kt_takes_1_667_and_not_the_misprinted_1_677() -> None:
 def test_an_ounce_of_fine_gold_to_750_160_90() -> None:
     # The guide prints 31.1 g, but its silver is that of a whole troy ounce.
     made = most_alloy(Recipe.of("rose", {"Au": 75, "Ag": 16, "Cu": 9}), {"Au": G_PER_TROY_OUNCE})
-    # Printed to 0.01 g: half a unit of the last digit.
-    assert made.alloy_g == pytest.approx(41.47, abs=0.005)
-    assert {portion.metal: portion.grams for portion in made.add} == {
-        "Ag": pytest.approx(6.64, abs=0.005),
-        "Cu": pytest.approx(3.73, abs=0.005),
-    }
+    grams = {portion.metal: portion.grams for portion in made.add}
+    assert set(grams) == {"Ag", "Cu"}
+    of = "1 ozt of fine gold to 750/160/90"
+    for what, found, printed in (
+        ("alloy", made.alloy_g, 41.47),
+        ("silver to add", grams["Ag"], 6.64),
+        ("copper to add", grams["Cu"], 3.73),
+    ):
+        published(GUIDES, f"{of}: {what} [g]", found, printed, abs=0.005, why=HALF)
 
 
 def test_an_ounce_of_finished_750_160_90() -> None:
     out = weigh_out(Recipe.of("rose", {"Au": 75, "Ag": 16, "Cu": 9}), 31.1)
-    # Printed to 0.01 g; 23.325 stands on the edge between 23.32 and 23.33.
-    assert [(portion.metal, portion.grams) for portion in out] == [
-        ("Au", pytest.approx(23.32, abs=0.0051)),
-        ("Ag", pytest.approx(4.98, abs=0.005)),
-        ("Cu", pytest.approx(2.80, abs=0.005)),
-    ]
+    assert [portion.metal for portion in out] == ["Au", "Ag", "Cu"]
+    why = f"{HALF}; 23.325 stands on the edge between 23.32 and 23.33"
+    for portion, printed in zip(out, (23.32, 4.98, 2.80), strict=True):
+        what = f"1 ozt of 750/160/90: {portion.metal} [g]"
+        published(GUIDES, what, portion.grams, printed, abs=0.0051, why=why)
 
 
 def test_a_negative_amount_is_never_an_answer() -> None:
@@ -123,7 +138,9 @@ def test_equal_volumes_of_gold_and_silver() -> None:
 def test_a_filled_vessel_of_gold_and_of_silver() -> None:
     both = mixed_from_texts(["1 cm3 Au", "1 cm3 Ag"]).made.recipe
     # Weighed on a bench at about 34 to 18: common practice, no source; both are whole numbers.
-    assert both.percent("Au") / both.percent("Ag") == pytest.approx(34 / 18, rel=0.03)
+    found = 18 * both.percent("Au") / both.percent("Ag")
+    why = "both are whole numbers, weighed on a bench"
+    published(GUIDES, "gold to 18 of silver in equal volumes", found, 34, rel=0.03, why=why)
 
 
 def test_equal_masses_of_gold_and_silver() -> None:
@@ -134,8 +151,14 @@ def test_equal_masses_of_gold_and_silver() -> None:
     density = ideal_density(both)
     # Derived: 2/(1/19.30 + 1/10.49), printed to 0.01.
     assert density == pytest.approx(13.59, abs=0.005)
-    # T.K. Rose, The Metallurgy of Gold, Table XIV: 13.60 measured at 15 C; with ends 0.2 and 0.4 %
-    # lower than these, and gold-silver denser than its added volumes by up to 0.8 %.
-    assert density == pytest.approx(13.60, rel=0.008)
+    published(
+        "T.K. Rose, The Metallurgy of Gold, table XIV",
+        "50 % gold by ideal mixing at 20 C [g/cm3]",
+        density,
+        13.60,
+        rel=0.008,
+        why="measured at 15 C with ends 0.2 and 0.4 % lower; gold-silver is denser than its added "
+        "volumes by up to 0.8 %",
+    )
     # Gold's share of the volume, 35.2 %.
     assert both.percent("Au") * density / 19.30 == pytest.approx(35.2, abs=0.05)

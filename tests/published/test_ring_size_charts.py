@@ -13,6 +13,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from judging.checks import published
 
 from ringgeom.finger import labels, read_size
 
@@ -23,48 +24,58 @@ FLOAT_MM = 1e-9  # binary arithmetic only: far below any printed digit
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chart:
-    """How to type a chart's designations, how many rows it has, how far off it may be."""
+    """How to type a chart's designations, how many rows it has, how far off it may be and why."""
 
     typed: str
     rows: int
     diameter_tolerance_mm: float
     circumference_tolerance_mm: float
+    why: str
 
 
 CHARTS = {
-    # The chart prints d to 0.01 and C to 0.1: half of the last digit.
     "North America": Chart(
-        typed="US {}", rows=55, diameter_tolerance_mm=0.005, circumference_tolerance_mm=0.05
+        typed="US {}",
+        rows=55,
+        diameter_tolerance_mm=0.005,
+        circumference_tolerance_mm=0.05,
+        why="d printed to 0.01 and C to 0.1: half of the last digit",
     ),
-    # Whole sizes set beside US quarters: the nearest whole number is up to half a mm off.
     "India": Chart(
         typed="IN {}",
         rows=31,
         diameter_tolerance_mm=0.5 / math.pi,
         circumference_tolerance_mm=0.5,
+        why="whole sizes set beside US quarters: the nearest is up to half a mm around off",
     ),
-    # Quarter sizes set beside US quarters (0.125), C printed to 0.1 (0.05): 0.16 is seen.
     "Switzerland, Italy, Spain": Chart(
         typed="CH {}",
         rows=49,
         diameter_tolerance_mm=0.16 / math.pi,
         circumference_tolerance_mm=0.16,
+        why="quarters set beside US quarters (0.125), C printed to 0.1 (0.05): 0.16 is seen",
     ),
-    # The chart steps by 0.2 mm d, with two short steps, not by 0.625 mm C: 0.081 mm C apart
-    # by its diameters; its C is printed to 0.01, another 0.005. The rule is BS 6820, from memory.
     "UK/IE/AU/NZ letters": Chart(
         typed="UK {}",
         rows=39,
         diameter_tolerance_mm=0.081 / math.pi,
         circumference_tolerance_mm=0.086,
+        why="it steps by 0.2 mm d, with two short steps, and not by 0.625 mm C: 0.081 mm C apart, "
+        "and C is printed to 0.01; the rule is BS 6820, from memory",
     ),
-    # d printed to 0.01 (thirds: 0.0033); C of sizes 1 to 21 is computed with 3.14.
     "Japan, customary": Chart(
-        typed="JP {}", rows=30, diameter_tolerance_mm=0.004, circumference_tolerance_mm=0.04
+        typed="JP {}",
+        rows=30,
+        diameter_tolerance_mm=0.004,
+        circumference_tolerance_mm=0.04,
+        why="d printed to 0.01 (thirds: 0.0033); C of sizes 1 to 21 is computed with 3.14",
     ),
-    # C is the label. Charts to 0.1 mm d: half a digit, and ISO 41 (13.0507) printed as 13.0.
     "ISO 8653": Chart(
-        typed="ISO {}", rows=54, diameter_tolerance_mm=0.051, circumference_tolerance_mm=FLOAT_MM
+        typed="ISO {}",
+        rows=54,
+        diameter_tolerance_mm=0.051,
+        circumference_tolerance_mm=FLOAT_MM,
+        why="C is the label; d to 0.1, half a digit, and ISO 41 (13.0507) is printed as 13.0",
     ),
 }
 
@@ -84,10 +95,23 @@ def test_the_charts_are_complete() -> None:
 def test_every_row(row: dict[str, str]) -> None:
     chart = CHARTS[row["scale"]]
     size = read_size(chart.typed.format(row["designation"]))
-    diameter_error_mm = abs(size.inside_diameter_mm - float(row["diameter_mm"]))
-    circumference_error_mm = abs(size.circumference_mm - float(row["circumference_mm"]))
-    assert diameter_error_mm <= chart.diameter_tolerance_mm + FLOAT_MM
-    assert circumference_error_mm <= chart.circumference_tolerance_mm + FLOAT_MM
+    for what, found, printed, most in (
+        ("across", size.inside_diameter_mm, row["diameter_mm"], chart.diameter_tolerance_mm),
+        (
+            "around",
+            size.circumference_mm,
+            row["circumference_mm"],
+            chart.circumference_tolerance_mm,
+        ),
+    ):
+        published(
+            row["source"],
+            f"{_name(row)}, {what} [mm]",
+            found,
+            float(printed),
+            abs=most + FLOAT_MM,
+            why=chart.why,
+        )
 
 
 # Half a mark of every scale but one is more than its chart is off. Left out: Switzerland,
@@ -117,16 +141,27 @@ def test_every_printed_diameter_bears_its_printed_label(row: dict[str, str]) -> 
 )
 def test_exact_us_sizes(number: int, diameter_mm: float, circumference_mm: float) -> None:
     size = read_size(f"US {number}")
-    assert size.inside_diameter_mm == pytest.approx(diameter_mm, abs=5e-5)
-    assert size.circumference_mm == pytest.approx(circumference_mm, abs=5e-4)
+    work, why = "Wikipedia, 'Ring size', its formula in inches", "half of the last digit printed"
+    across, around = size.inside_diameter_mm, size.circumference_mm
+    published(work, f"US {number}, across [mm]", across, diameter_mm, abs=5e-5, why=why)
+    published(work, f"US {number}, around [mm]", around, circumference_mm, abs=5e-4, why=why)
     assert size.inside_diameter_mm == pytest.approx(25.4 * (0.458 + 0.032 * number), abs=FLOAT_MM)
 
 
 def test_one_us_size_is_0_8128_mm_across_and_2_5535_mm_around() -> None:
     seven, eight = read_size("US 7"), read_size("US 8")
-    assert eight.inside_diameter_mm - seven.inside_diameter_mm == pytest.approx(0.8128)
-    # Printed to 4 decimals.
-    assert eight.circumference_mm - seven.circumference_mm == pytest.approx(2.5535, abs=5e-5)
+    for what, found, printed in (
+        ("across", eight.inside_diameter_mm - seven.inside_diameter_mm, 0.8128),
+        ("around", eight.circumference_mm - seven.circumference_mm, 2.5535),
+    ):
+        published(
+            "Wikipedia, 'Ring size', its formula in inches",
+            f"one US size, {what} [mm]",
+            found,
+            printed,
+            abs=5e-5,
+            why="half of the last digit printed",
+        )
 
 
 def test_iso_54_is_17_1887_mm_across() -> None:
@@ -138,8 +173,14 @@ def test_iso_54_is_17_1887_mm_across() -> None:
     ("typed", "around_mm"), [("C", 40.0), ("N", 53.75), ("Z", 68.75), ("Z+1", 70.0)]
 )
 def test_letters_of_bs_6820(typed: str, around_mm: float) -> None:
-    # BS 6820:1987, from memory; the printed Australian chart bears F to Y out.
-    assert read_size(typed).circumference_mm == pytest.approx(around_mm, abs=FLOAT_MM)
+    published(
+        "BS 6820:1987, from memory; a printed Australian chart bears F to Y out",
+        f"{typed}, around [mm]",
+        read_size(typed).circumference_mm,
+        around_mm,
+        abs=FLOAT_MM,
+        why="the letters are defined so: rounding of binary numbers only",
+    )
 
 
 def _glued_letters() -> dict[str, float]:
@@ -157,8 +198,14 @@ def test_letters_glued_to_us_quarters_are_up_to_0_55_mm_wrong() -> None:
         letter: read_size(f"US {number}").circumference_mm - read_size(letter).circumference_mm
         for letter, number in glued.items()
     }
-    # "Up to 0.55": two figures, so the worst letter lies within 0.02 of it.
-    assert max(map(abs, wrong_mm.values())) == pytest.approx(0.55, abs=0.02)
+    published(
+        "Wikipedia, 'Ring size', a known bad chart, from memory",
+        "letters glued to US quarters, worst around [mm]",
+        max(map(abs, wrong_mm.values())),
+        0.55,
+        abs=0.02,
+        why="'up to 0.55' has two figures",
+    )
     # A whole half letter (0.625 mm) is lost at each dropped half, more than a quarter US gives.
     assert wrong_mm["J"] - wrong_mm["I"] < -0.6
     assert wrong_mm["Z"] - wrong_mm["Y"] < -0.6
@@ -179,7 +226,14 @@ def test_a_japan_column_beside_us_sizes_is_up_to_1_74_mm_wrong() -> None:
         abs(read_size(f"US {us}").circumference_mm - read_size(f"JP {japan}").circumference_mm)
         for us, japan in JAPAN_BESIDE_US
     ]
-    assert max(wrong_mm) == pytest.approx(1.74, abs=0.005)  # printed to 2 decimals
+    published(
+        "Wikipedia, 'Ring size', a known bad chart",
+        "the column of Japan beside US sizes, worst around [mm]",
+        max(wrong_mm),
+        1.74,
+        abs=0.005,
+        why="half of the last digit printed",
+    )
     steps = [(b[0] - a[0]) / (b[1] - a[1]) for a, b in pairwise(JAPAN_BESIDE_US)]
     assert len(set(steps)) > 1, "no straight line, which the Japanese scale is"
 

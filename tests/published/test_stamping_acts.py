@@ -8,6 +8,7 @@ Annex XVII entry 23 as explained by ECHA (read).
 from __future__ import annotations
 
 import pytest
+from judging.checks import published
 
 from ringgeom.marks import (
     Marked,
@@ -30,6 +31,7 @@ def alloy(symbol: str, permille: float, name: str = "test", grams: float = 6.0) 
     return Marked(name=name, alloy=alloy_from_recipe(name, shares), grams=grams)
 
 
+US = "National Gold and Silver Stamping Act, 15 U.S.C. 295 and 296"
 US_LIMITS = pytest.mark.parametrize(
     ("symbol", "mark", "part_permille", "whole_permille_"),
     [
@@ -45,7 +47,8 @@ US_LIMITS = pytest.mark.parametrize(
 def test_a_part_without_solder(
     symbol: str, mark: str, part_permille: float, whole_permille_: float
 ) -> None:
-    assert part_mark(alloy(symbol, part_permille), "us").mark == mark
+    found = part_mark(alloy(symbol, part_permille), "us").mark
+    published(US, f"mark at {part_permille:g} permille", found, mark, why="the limit is lawful")
     assert part_mark(alloy(symbol, part_permille - HAIR_PERMILLE), "us").mark != mark
 
 
@@ -54,8 +57,14 @@ def test_the_whole_with_its_solder(
     symbol: str, mark: str, part_permille: float, whole_permille_: float
 ) -> None:
     legal = next(m for m in region_of("us").marks if m.label == mark)
-    # The difference of two printed numbers: binary rounding only.
-    assert legal.demanded_whole_permille == pytest.approx(whole_permille_, abs=1e-9)
+    published(
+        US,
+        f"{mark}, the whole with its solder [permille]",
+        legal.demanded_whole_permille,
+        whole_permille_,
+        abs=1e-9,
+        why="the difference of two printed numbers: rounding of binary numbers only",
+    )
     ring = alloy(symbol, legal.permille + 1, grams=9.0)
     # one gram of solder that brings ten grams exactly to the limit, and a hair below
     brought = 10 * whole_permille_ - 9 * (legal.permille + 1)
@@ -71,7 +80,13 @@ def test_the_whole_with_its_solder(
     [(588.0, "585"), (585.0, "585"), (584.99, "375"), (584.0, "375"), (375.0, "375")],
 )
 def test_the_highest_mark_not_above_the_assay(permille: float, mark: str) -> None:
-    assert part_mark(alloy("Au", permille), "uk").mark == mark
+    published(
+        "Guidance of the Finnish authority on marks below the assay",
+        f"mark of gold at {permille:g} permille",
+        part_mark(alloy("Au", permille), "uk").mark,
+        mark,
+        why="understating is allowed, overstating is not",
+    )
 
 
 @pytest.mark.parametrize("metal", ["gold", "silver", "platinum", "palladium"])

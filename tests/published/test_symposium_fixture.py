@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from judging.checks import published
 
 from ringgeom.form.pieces import Piece
 from ringgeom.form.profiles import FlatFace
@@ -25,6 +26,7 @@ MODEL = (19.95, 4.05, 1.93, 5.930)
 CASTING = (19.63, 4.12, 1.91, 5.877)
 FINISHED = (19.82, 3.82, 1.72, 4.907)
 
+PAPER = "A symposium paper's ring as model, as cast and finished, quoted second-hand"
 DENSITY_G_CM3 = 11.037
 """5.930 g in 537.29 mm3; the paper's alloy is not named."""
 
@@ -74,8 +76,14 @@ def test_weights_follow_the_flat_band(piece: tuple[float, float, float, float], 
     )
     band = volumes(ring(form, []))[Piece(BODY)].volume_mm3
     assert band == pytest.approx(mm3, abs=0.005)  # computed to two decimals
-    # weights of three decimals and volumes of two leave 1e-4; one density fits all three
-    assert mass_g(band, DENSITY_G_CM3) == pytest.approx(grams, rel=2e-4)
+    published(
+        PAPER,
+        f"flat band, bore {bore:g}, width {width:g}, thickness {thickness:g} [g]",
+        mass_g(band, DENSITY_G_CM3),
+        grams,
+        rel=2e-4,
+        why="weights of three decimals and volumes of two leave 1e-4; one density fits all three",
+    )
 
 
 def test_finishing_took_a_sixth() -> None:
@@ -88,17 +96,18 @@ def test_finishing_took_a_sixth() -> None:
         filings_g=0,
         balance_g=0.001,
     )
-    assert made.unexplained_percent == pytest.approx(16.5, abs=0.05)  # one decimal
+    why = "one decimal"
+    lost = made.unexplained_percent
+    published(PAPER, "taken off in finishing [%]", lost, 16.5, abs=0.05, why=why)
     assert made.verdict == "more than predicted"
 
 
 def test_the_bore_shrank_and_the_width_grew() -> None:
     found = shrinkage(expected(), measured())
     by = {one.which: one.percent for one in found.measures}
-    # two decimals, computed by hand from the printed sizes
-    assert by["bore"] == pytest.approx(1.60, abs=0.005)
-    assert by["outside"] == pytest.approx(1.51, abs=0.005)
-    assert by["width"] == pytest.approx(-1.73, abs=0.005)
+    why = "two decimals, computed by hand from the printed sizes"
+    for what, percent in (("bore", 1.60), ("outside", 1.51), ("width", -1.73)):
+        published(PAPER, f"shrink of the {what} [%]", by[what], percent, abs=0.005, why=why)
     assert found.agree is False
     told = found.words[1]
     assert "the measures disagree" in told
@@ -110,8 +119,9 @@ def test_its_weight_fits_its_size_all_the_same() -> None:
     """One shrink fits no volume here; the flat band of what was measured does."""
     weight = shrinkage(expected(), measured()).weight
     assert weight is not None
-    # 532.51 mm3 of metal of 11.037 g/cm3, both as printed
-    assert weight.expected_g == pytest.approx(5.877, abs=0.001)
+    why = "532.51 mm3 of metal of 11.037 g/cm3, both as printed"
+    found = weight.expected_g
+    published(PAPER, "the casting's weight by its size [g]", found, 5.877, abs=0.001, why=why)
     assert weight.points_to == ()
     # 0.01 mm on the width and on both sides of the wall; the alloy; half a step of the balance
     shares = 0.01 / 4.12 + 2 * 0.01 / (23.45 - 19.63) + 0.05 / 11.037

@@ -10,10 +10,14 @@ from __future__ import annotations
 import math
 
 import pytest
+from judging.checks import published
 
 from ringgeom.metal import Recipe, alloy_by_name, elements, ideal_density, recipe_density
 
+LE_MANS = "Crystallography course of the University of Le Mans, lattice constants"
 DALTON_G = 1.66053907e-24  # CODATA 2018
+X_RAY = "Lattice constants noted beside the handbook densities; density derived from them"
+FEW_HOLES = "real gold and iridium hold few holes; the constants are given to 1e-4 A, 0.01 %"
 CM3_PER_A3 = 1e-24
 
 
@@ -33,7 +37,7 @@ def test_disordered_gold_copper(
     mean_weight = gold_atoms * gold + (1 - gold_atoms) * copper
     # Face-centred cubic: four atoms in the cell.
     derived = cell_density(4, mean_weight, lattice_a**3)
-    # 0.0005 A in 3.8 is 0.04 % of the volume.
+    # 0.0005 A in 3.8 is 0.04 % of the volume: the work by itself
     assert derived == pytest.approx(printed, rel=4e-4)
 
     alloy = alloy_by_name(name)
@@ -43,31 +47,37 @@ def test_disordered_gold_copper(
     assert alloy.density_published_g_cm3 == printed
 
     exact = Recipe.of(name, {"Au": percent, "Cu": 100 - percent})
-    # X-ray copper is 0.3 % lighter than the handbook copper that the rule starts from.
-    assert recipe_density(exact) == pytest.approx(derived, rel=4e-3)
+    published(
+        LE_MANS,
+        f"disordered gold-copper, {100 * gold_atoms:g} atomic % gold [g/cm3]",
+        recipe_density(exact),
+        printed,
+        rel=4e-3,
+        why="X-ray copper is 0.3 % lighter than the handbook copper that the rule starts from",
+    )
     # Ideal mixing is 1.1 to 1.4 % too dense, rounded to 0.1.
     assert 1.05 <= 100 * (ideal_density(exact) / derived - 1) <= 1.45
 
 
 @pytest.mark.parametrize(
-    ("symbol", "lattice_a", "allowed_percent"),
+    ("symbol", "lattice_a", "allowed_percent", "why"),
     [
-        # Real gold and iridium hold few holes; the constants are given to 1e-4 A, 0.01 %.
-        ("Au", 4.0786, 0.15),
-        ("Ir", 3.8392, 0.1),
-        # Handbook copper is 0.3 % above its own lattice: its spread in the evidence table.
-        ("Cu", 3.6149, 0.35),
+        ("Au", 4.0786, 0.15, FEW_HOLES),
+        ("Ir", 3.8392, 0.1, FEW_HOLES),
+        ("Cu", 3.6149, 0.35, "handbook copper is 0.3 % above its own lattice: its known spread"),
     ],
 )
-def test_cubic_metal(symbol: str, lattice_a: float, allowed_percent: float) -> None:
+def test_cubic_metal(symbol: str, lattice_a: float, allowed_percent: float, why: str) -> None:
     entry = elements()[symbol]
-    derived = cell_density(4, entry.atomic_weight, lattice_a**3)
-    assert entry.density_g_cm3 == pytest.approx(derived, rel=allowed_percent / 100)
+    derived = round(cell_density(4, entry.atomic_weight, lattice_a**3), 4)
+    what = f"{symbol}, from {lattice_a} A [g/cm3]"
+    published(X_RAY, what, entry.density_g_cm3, derived, rel=allowed_percent / 100, why=why)
 
 
 def test_ruthenium_is_not_the_old_12_2_nor_12_45() -> None:
     # Hexagonal: two atoms in a cell of area a^2 sqrt(3)/2 and height c; a 2.7056 A, c/a 1.5825.
     a, ratio = 2.7056, 1.5825
     derived = cell_density(2, 101.07, math.sqrt(3) / 2 * a**3 * ratio)
-    # The constants allow 0.02 %, the table is rounded to 0.04 %.
-    assert elements()["Ru"].density_g_cm3 == pytest.approx(derived, rel=6e-4)
+    why = "the constants allow 0.02 %, the table is rounded to 0.04 %"
+    found, what = elements()["Ru"].density_g_cm3, f"Ru, from {a} A and c/a {ratio} [g/cm3]"
+    published(X_RAY, what, found, round(derived, 4), rel=6e-4, why=why)

@@ -8,6 +8,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from judging.checks import judged, published
+from judging.programs import COLOUR_SCIENCE
 
 from ringgeom.colour import delta_e_00
 from ringgeom.colour.cie import (
@@ -43,13 +45,17 @@ SHARMA = [
 ]
 
 
-@pytest.mark.parametrize(("first", "second", "published"), SHARMA)
+@pytest.mark.parametrize(("first", "second", "printed"), SHARMA)
 def test_published_pairs(
-    first: tuple[float, ...], second: tuple[float, ...], published: float
+    first: tuple[float, ...], second: tuple[float, ...], printed: float
 ) -> None:
-    """Sharma, Wu and Dalal 2005, table 1 (from memory; colour-science agrees below)."""
-    assert float(delta_e_00(np.array(first), np.array(second))) == pytest.approx(
-        published, abs=5e-5
+    published(
+        "Sharma, Wu and Dalal 2005, table 1 (from memory)",
+        f"dE00 from {' '.join(map(str, first))} to {' '.join(map(str, second))}",
+        float(delta_e_00(np.array(first), np.array(second))),
+        printed,
+        abs=5e-5,
+        why="half a unit of the last digit",
     )
 
 
@@ -62,7 +68,8 @@ def test_difference(one: tuple[float, ...], two: tuple[float, ...]) -> None:
         return
     ours = float(delta_e_00(np.array(one), np.array(two)))
     theirs = float(referee.delta_E(np.array(one), np.array(two), method="CIE 2000"))
-    assert ours == pytest.approx(theirs, rel=1e-9, abs=1e-9)
+    why = "rounding of binary numbers through a dozen functions"
+    judged(COLOUR_SCIENCE, "dE00 of any two colours", ours, theirs, abs=1e-7, why=why)
     assert ours == pytest.approx(float(delta_e_00(np.array(two), np.array(one))), abs=1e-9)
 
 
@@ -71,17 +78,24 @@ def test_tables() -> None:
     for row in table("cie_1931_5nm"):
         wavelength = float(row["wavelength_nm"])
         bars = [float(row[key]) for key in ("x_bar", "y_bar", "z_bar")]
-        assert bars == pytest.approx(list(observer[wavelength]), abs=1e-12)
+        what, why = "CIE 1931 observer, every 5 nm", "the same printed digits"
+        judged(COLOUR_SCIENCE, what, bars, list(observer[wavelength]), abs=1e-12, why=why)
         for name, key in (("D65", "d65"), ("A", "a"), ("C", "c")):
-            assert float(row[key]) == float(referee.SDS_ILLUMINANTS[name][wavelength])
+            what, theirs = "illuminants D65, A, C", float(referee.SDS_ILLUMINANTS[name][wavelength])
+            judged(COLOUR_SCIENCE, what, float(row[key]), theirs, abs=0, why="the same digits")
 
 
 def test_white_points() -> None:
-    """ISO 11664-2 / CIE 15: D65 and A chromaticities, published to four digits."""
     for illuminant, x, y in (("d65", 0.3127, 0.3290), ("a", 0.4476, 0.4074)):
         values = white(illuminant)
-        assert values[0] / values.sum() == pytest.approx(x, abs=1e-4)
-        assert values[1] / values.sum() == pytest.approx(y, abs=1e-4)
+        published(
+            "ISO 11664-2 and CIE 15, chromaticities of illuminants",
+            f"{illuminant.upper()}, x and y",
+            values[:2] / values.sum(),
+            (x, y),
+            abs=1e-4,
+            why="published to four digits; summed every 5 nm here",
+        )
 
 
 @settings(max_examples=60, deadline=None)
@@ -93,11 +107,11 @@ def test_lab_and_yellowness(level: float, slope: float) -> None:
     values = xyz(spectrum)
     point = white()[:2] / white().sum()
     theirs = referee.XYZ_to_Lab(values / 100, illuminant=point)
-    assert lab(spectrum) == pytest.approx(theirs, abs=1e-6)
+    why = "the sums are the same sums; constants of seven digits"
+    judged(COLOUR_SCIENCE, "L*a*b* of smooth spectra", lab(spectrum), theirs, abs=1e-6, why=why)
     index = float(yellowness_index(spectrum))
-    assert index == pytest.approx(
-        float(referee.colorimetry.yellowness_ASTMD1925(xyz(spectrum, "c"))), abs=1e-6
-    )
+    theirs = float(referee.colorimetry.yellowness_ASTMD1925(xyz(spectrum, "c")))
+    judged(COLOUR_SCIENCE, "yellowness of smooth spectra", index, theirs, abs=1e-6, why=why)
 
 
 @settings(max_examples=100, deadline=None)
@@ -107,6 +121,6 @@ def test_lab_inverts(colour: tuple[float, ...]) -> None:
 
 
 def test_swatch() -> None:
-    """IEC 61966-2-1: mid grey L* 50 is #777777; white is white."""
-    assert hex_rgb(np.array([50.0, 0.0, 0.0])) == "#777777"
-    assert hex_rgb(np.array([100.0, 0.0, 0.0])) == "#FFFFFF"
+    for light, printed in ((50.0, "#777777"), (100.0, "#FFFFFF")):
+        found, why = hex_rgb(np.array([light, 0.0, 0.0])), "mid grey and white"
+        published("IEC 61966-2-1", f"L* {light:g} as a swatch", found, printed, why=why)

@@ -323,10 +323,11 @@ def test_it_says_when_it_cannot_judge(part: dict[str, Any], why: str) -> None:
         ("R1", {"band": 616.209821432245}),
         ("R2", {"band": 496.397392241767, "inlay": 115.009055888947}),
         ("R3", {"band": 497.894679414935, "inlay": 113.536674767216}),
+        ("R4", {f"s {number}": 51.350818452687 for number in range(1, 13)}),
     ],
 )
 def test_benchmark_pieces(piece: str, expected: dict[str, float], tmp_path: Any) -> None:
-    made = {"R1": kernel_pieces.r1, "R2": kernel_pieces.r2, "R3": kernel_pieces.r3}[piece](tmp_path)
+    made = kernel_pieces.made(piece, tmp_path)
     # 16 cubic spans per wave: (2 pi / 16)^4 / 384 of the amplitude off, 1e-6 of the inlay.
     assert {name: volume for name, (volume, _) in made.items()} == {
         name: pytest.approx(volume, rel=1e-6) for name, volume in expected.items()

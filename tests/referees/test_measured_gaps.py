@@ -14,6 +14,8 @@ from typing import Any
 import manifold3d
 import numpy as np
 import pytest
+from judging.checks import judged
+from judging.programs import KERNEL, MANIFOLD
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from referees import kernel
 
@@ -30,7 +32,7 @@ CHORD_MM = 0.0005
 """Facets share one angle grid, so that gaps are off by far less than a chord."""
 
 STILL_MM, WAVING_MM = 0.001, 0.002
-"""The issue's own: one micrometre, and two where anything waves."""
+WHY = "a tenth of the least that a bench can tell"
 
 SEARCH_MM = 1.0
 
@@ -108,7 +110,8 @@ def test_axisymmetric_gaps(
     shop = rg.Shop.model_validate({"shrink": {"alloy": shrinks}, "mesh": {"chord_mm": CHORD_MM}})
     found = made(ring(*parts, shop=shop))
     one, other = (found[name] for name in between)
-    assert one.min_gap(other, SEARCH_MM) == pytest.approx(gap, abs=STILL_MM)
+    what = "gaps that turn, finished and as cast [mm]"
+    judged(MANIFOLD, what, gap, one.min_gap(other, SEARCH_MM), abs=STILL_MM, why=WHY)
 
 
 @pytest.mark.parametrize(("amplitude", "count"), [(0.5, 3), (1.0, 5), (0.8, 9)])
@@ -121,14 +124,15 @@ def test_waving_gaps(amplitude: float, count: int) -> None:
         amplitude_mm=amplitude, count=count, radius_mm=10.4, band_width_mm=0.05
     ).narrowest_mm
     measured = found["inlay"].min_gap(found["body"], SEARCH_MM)
-    assert measured == pytest.approx(nearest, abs=WAVING_MM)
+    judged(MANIFOLD, "gaps that wave [mm]", nearest, measured, abs=WAVING_MM, why=WHY)
     assert measured < 0.05
 
 
 def test_the_floor_under_a_wave() -> None:
     wave = {"amplitude_mm": 0.8, "count": 5}
     found = finished(ring({**CHANNEL, "wave": wave, "gap_mm": {"side": 0.3, "floor": 0.05}}))
-    assert found["inlay"].min_gap(found["body"], SEARCH_MM) == pytest.approx(0.05, abs=WAVING_MM)
+    measured = found["inlay"].min_gap(found["body"], SEARCH_MM)
+    judged(MANIFOLD, "gaps under what waves [mm]", 0.05, measured, abs=WAVING_MM, why=WHY)
 
 
 def test_slanted_segments() -> None:
@@ -144,7 +148,9 @@ def test_slanted_segments() -> None:
     for number in range(1, 6):
         one, other = found[f"brick {number}"], found[f"brick {number + 1}"]
         # the pieces stand on the liner, across 9.8
-        assert one.min_gap(other, SEARCH_MM) == pytest.approx(0.05 * 9.8 / 11, abs=STILL_MM)
+        measured = one.min_gap(other, SEARCH_MM)
+        what = "gaps between segments [mm]"
+        judged(MANIFOLD, what, 0.05 * 9.8 / 11, measured, abs=STILL_MM, why=WHY)
 
 
 @pytest.mark.parametrize("path", sorted((ROOT / "designs").glob("*.toml")), ids=lambda p: p.stem)
@@ -163,7 +169,8 @@ def test_no_two_parts_of_a_design_touch_where_a_gap_was_asked(path: Path) -> Non
         one, other = (found[name] for name in between)
         measured = one.min_gap(other, SEARCH_MM)
         if job.ring is not None and not job.ring.waves and not job.ring.twist:
-            assert measured == pytest.approx(gap, abs=STILL_MM), between
+            what = "gaps of the example designs that turn [mm]"
+            judged(MANIFOLD, what, gap, measured, abs=STILL_MM, why=WHY)
         else:
             assert 0.5 * gap <= measured <= gap + WAVING_MM, between
 
@@ -183,8 +190,10 @@ def test_the_exact_kernel_measures_the_same_gaps(name: str) -> None:
         one, other = (exact[part] for part in between)
         measured = BRepExtrema_DistShapeShape(one, other).Value()
         own = ours[between[0]].min_gap(ours[between[1]], SEARCH_MM)
-        assert own == pytest.approx(measured, abs=WAVING_MM if waves else STILL_MM), between
+        what = f"gaps of example designs, {'waving' if waves else 'still'} [mm]"
+        least = WAVING_MM if waves else STILL_MM
+        judged(KERNEL, what, own, measured, abs=least, why=WHY)
         if not waves:
             gap = min(j.gap_mm for j in job.joints if j.between == between)
-            # the kernel's own tolerance is 1e-7
-            assert measured == pytest.approx(gap, abs=1e-6)
+            what, why = "gaps as they were asked for [mm]", "its own tolerance is 1e-7"
+            judged(KERNEL, what, gap, measured, abs=1e-6, why=why)

@@ -13,6 +13,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 import trimesh
+from judging.checks import judged
+from judging.programs import MANIFOLD, TRIMESH
 from manifold3d import Manifold, Mesh64, OpType
 
 import ringgeom as rg
@@ -31,7 +33,7 @@ KINDS = ("part", "body", "gap", "joint", "recess")
     params=[(p, s) for p in DESIGNS for s in (False, True)],
     ids=lambda one: f"{one[0].stem}-{'cast' if one[1] else 'finished'}",
 )
-def judged(request: pytest.FixtureRequest) -> tuple[Ring, bool, dict[Piece, Mesh]]:
+def meshed(request: pytest.FixtureRequest) -> tuple[Ring, bool, dict[Piece, Mesh]]:
     path, with_stock = request.param
     made = rg.job(rg.read_design(path)).ring
     assert made is not None
@@ -44,8 +46,8 @@ def manifold(mesh: Mesh) -> Manifold:
     return solid
 
 
-def test_every_piece_is_closed_and_outward(judged: tuple[Ring, bool, dict[Piece, Mesh]]) -> None:
-    _, _, meshes = judged
+def test_every_piece_is_closed_and_outward(meshed: tuple[Ring, bool, dict[Piece, Mesh]]) -> None:
+    _, _, meshes = meshed
     for piece, mesh in meshes.items():
         seen = trimesh.Trimesh(mesh.vertices, mesh.faces, process=True)
         assert seen.is_watertight, piece
@@ -54,34 +56,43 @@ def test_every_piece_is_closed_and_outward(judged: tuple[Ring, bool, dict[Piece,
         assert seen.body_count == 1, piece
 
 
-def test_volumes_are_those_weighed(judged: tuple[Ring, bool, dict[Piece, Mesh]]) -> None:
+def test_volumes_are_those_weighed(meshed: tuple[Ring, bool, dict[Piece, Mesh]]) -> None:
     """A mesh lies inside its convex faces and outside its hollow ones by the chord error.
 
     So its volume differs by less than its surface times the chord.
     """
-    made, with_stock, meshes = judged
+    made, with_stock, meshes = meshed
     weighed = volumes(made, with_stock=with_stock)
     assert set(meshes) == {piece for piece in weighed if piece.owner.kind in KINDS}
     for piece, mesh in meshes.items():
-        surface = trimesh.Trimesh(mesh.vertices, mesh.faces, process=False).area
+        seen = trimesh.Trimesh(mesh.vertices, mesh.faces, process=False)
         exact = weighed[piece].volume_mm3
-        assert abs(mesh.volume_mm3() - exact) <= 0.005 * surface, piece
+        judged(
+            TRIMESH,
+            "volume weighed less that of the mesh, over its surface [mm]",
+            (exact - seen.volume) / seen.area,
+            0.0,
+            abs=0.005,
+            why="facets lie within the chord of the surface",
+        )
 
 
-def test_no_two_overlap(judged: tuple[Ring, bool, dict[Piece, Mesh]]) -> None:
+def test_no_two_overlap(meshed: tuple[Ring, bool, dict[Piece, Mesh]]) -> None:
     """Every part and body against every other: below 1e-4 mm3, a ten-thousandth of a milligram."""
-    _, _, meshes = judged
+    _, _, meshes = meshed
     metal = {p: manifold(m) for p, m in meshes.items() if p.owner.kind in ("part", "body")}
-    for (a, one), (b, two) in combinations(metal.items(), 2):
-        assert abs((one ^ two).volume()) < 1e-4, (a, b)
+    for one, two in combinations(metal.values(), 2):
+        what, why = "metal that two parts share [mm3]", "a ten-thousandth of a milligram or two"
+        judged(MANIFOLD, what, (one ^ two).volume(), 0.0, abs=1e-4, why=why)
 
 
-def test_parts_and_gaps_make_the_band(judged: tuple[Ring, bool, dict[Piece, Mesh]]) -> None:
+def test_parts_and_gaps_make_the_band(meshed: tuple[Ring, bool, dict[Piece, Mesh]]) -> None:
     """United, parts and gaps and recess are the band in one piece; nothing lost or doubled."""
-    made, with_stock, meshes = judged
+    made, with_stock, meshes = meshed
     total = sum(mesh.volume_mm3() for mesh in meshes.values())
     union = Manifold.batch_boolean([manifold(mesh) for mesh in meshes.values()], OpType.Add)
-    assert union.volume() == pytest.approx(total, rel=1e-6)
+    what, why = "parts, gaps and recess united, against their sum", "it rounds corners as it unites"
+    judged(MANIFOLD, what, total, union.volume(), rel=1e-6, why=why)
     proud = made.form.proud_mm
     if proud > 0:
         pytest.fail("no example has a proud body; measure its band too when one has")

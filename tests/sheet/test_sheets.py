@@ -11,6 +11,8 @@ from typing import Any
 import numpy as np
 import pypdf
 import pytest
+from judging.checks import judged
+from judging.programs import POPPLER, PYPDF
 from sheet.measured import MM_PER_PIXEL, dark, longest_run_mm, poppler, word_boxes
 
 import ringgeom as rg
@@ -87,7 +89,8 @@ def test_two_or_three_pages(paper: str, design_file: Path, job_of: Any) -> None:
     sheet = pypdf.PdfReader(BytesIO(bench_sheet(job, size)))
     assert 2 <= len(sheet.pages) <= 3
     box = sheet.pages[0].mediabox
-    assert float(box.width) * 25.4 / 72 == pytest.approx(size.width_mm, abs=0.01)
+    wide, why = float(box.width) * 25.4 / 72, "points are kept to a thousandth"
+    judged(PYPDF, "width of the paper [mm]", size.width_mm, wide, abs=0.01, why=why)
     assert len(pypdf.PdfReader(BytesIO(client_card(job, size))).pages) == 1
 
 
@@ -116,7 +119,11 @@ def test_the_check_bar_measures_fifty(job_of: Any, designs: Path, tmp_path: Path
     rows = ink[-round(9 / MM_PER_PIXEL) : -round(7 / MM_PER_PIXEL)]
     longest = max(longest_run_mm(row) for row in rows)
     # the last tick adds half its line's width at each end, 0.25 mm in all
-    assert longest == pytest.approx(CHECK_BAR_MM + 0.25, abs=0.1)
+    what, why = (
+        "the check bar of the bench sheet at 600 dpi [mm]",
+        "a dot is 0.042 mm, at both ends",
+    )
+    judged(POPPLER, what, CHECK_BAR_MM + 0.25, longest, abs=0.1, why=why)
 
 
 @poppler

@@ -68,4 +68,5 @@ def _move(name: str, given: list[float]) -> Array:
 
 
 def shift(x: float, y: float) -> Array:
+    """The matrix that moves by so much, in units of the drawing."""
     return np.array([(1, 0, x), (0, 1, y), (0, 0, 1.0)])

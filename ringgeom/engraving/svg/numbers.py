@@ -85,7 +85,7 @@ def user_length(node: Node, key: str, default: float = 0.0) -> float:
 def fitted(
     box: tuple[float, float, float, float], wide: float, high: float, text: str, node: Node
 ) -> Array:
-    """Matrix (3, 3) from a viewBox (x, y, width, height) into a window of the given size.
+    """Matrix (3, 3) from a viewBox (x, y, width, height) into a window of that size [mm].
 
     Source
     ------

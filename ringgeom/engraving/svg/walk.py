@@ -59,11 +59,13 @@ class Walk:
             self.known(child)
 
     def placed(self) -> Iterator[Placed]:
+        """Every figure of the drawing that is shown, with its matrix and its style."""
         style = self.sheet.style(self.root, Style())
         for child in self.root.children:
             yield from self.inside(child, self.matrix, style, 1)
 
     def inside(self, node: Node, matrix: Array, outer: Style, depth: int) -> Iterator[Placed]:
+        """Every figure in and below a node, with its matrix and its style."""
         self.steps += 1
         if self.steps > 4 * MOST_FIGURES:
             raise refused("the drawing repeats itself too often", node, allowed=f"{MOST_FIGURES}")

@@ -114,7 +114,7 @@ class Placed:
 
 Route = Literal[
     "slide on", "wrap and seam", "split body", "stretch", "hammer in", "cast on",
-    "side by side", "laminate", "segments",
+    "side by side", "laminate", "segments", "solder in", "press in",
 ]  # fmt: skip
 """How a part is put into the ring."""
 

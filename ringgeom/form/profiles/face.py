@@ -47,7 +47,7 @@ class Face:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Misfit:
-    """A measure of a form that does not go with the band; its text begins with the form."""
+    """A measure of a form [mm] that does not go with the band; its text begins with the form."""
 
     key: str
     value: float

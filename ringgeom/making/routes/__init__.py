@@ -11,6 +11,7 @@ from ringgeom.form.ring import Ring
 from ringgeom.form.section import Owner, Section
 from ringgeom.making.part import Part
 from ringgeom.making.routes.channel import channel_routes
+from ringgeom.making.routes.motif import motif_routes
 from ringgeom.making.routes.others import (
     cast_on_route,
     laminate_route,
@@ -23,7 +24,14 @@ from ringgeom.shop import Shop
 
 __all__ = ["Inserted", "Route", "Size", "inserted_parts", "routes", "routes_of"]
 
-JUDGES = (channel_routes, liner_routes, stripe_routes, laminate_route, segment_routes)
+JUDGES = (
+    channel_routes,
+    liner_routes,
+    stripe_routes,
+    laminate_route,
+    segment_routes,
+    motif_routes,
+)
 
 
 def routes(

@@ -29,7 +29,7 @@ class Route:
     ----------
     name : str
         ``wrap and seam``, ``split body``, ``stretch``, ``hammer in``, ``cast on``, ``slide on``,
-        ``side by side``, ``laminate`` or ``segments``.
+        ``side by side``, ``laminate``, ``segments``, ``solder in`` or ``press in``.
     part : str
         What is put in.
     works : bool or None
@@ -98,6 +98,7 @@ class Inserted:
 
     @property
     def name(self) -> str:
+        """Of the part, as in the design file."""
         return self.place.name
 
     @property
@@ -114,6 +115,7 @@ class Inserted:
 
     @property
     def undercut_mm(self) -> float:
+        """The deepest of its walls' undercuts [mm]."""
         return max((w.undercut_mm for w in self.ring.claims[self.index].takes.walls), default=0.0)
 
     @property

@@ -26,6 +26,7 @@ NO_LIBRARY, NO_PROGRAM, ASKER_GONE = 3, 4, 5
 
 
 def main(folder: Path, way: str) -> int:
+    """Draw what lies in the folder; returns how it ended, for the process that waits."""
     threading.Thread(target=_end_with_the_asker, args=(folder,), daemon=True).start()
     if way in WINDOWS:
         if not any(_loads(name) for name in LIBRARIES[way]):

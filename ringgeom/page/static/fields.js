@@ -6,14 +6,16 @@ import { engravingFields, place } from "./engraving.js";
 import { formFields } from "./forms.js";
 import { alloyWords, el, isInch, length, swatch, typedLength, typedNumber } from "./tongue.js";
 
-const PLACES = { channel: "inlay in a channel", liner: "liner", stripe: "stripe", edges: "rails", segments: "segments" };
+const PLACES = { channel: "inlay in a channel", liner: "liner", stripe: "stripe", edges: "rails", segments: "segments", motif: "motif inlay" };
 const WORDS = {
   size: "finger size", width_mm: "width", thickness_mm: "thickness", edge_mm: "edge rounding", depth_mm: "depth", centre_mm: "from mid-width",
   undercut_mm: "undercut each side", from_mm: "from", to_mm: "to", count: "how many", slant_deg: "slant, degrees", proud_mm: "proud",
+  height_mm: "height", length_mm: "or length", at: "middle of the first at", cutter_mm: "across the cutter",
 };
 const OF = {
   channel: ["width_mm", "depth_mm", "centre_mm", "undercut_mm"], liner: ["thickness_mm"], stripe: ["from_mm", "to_mm"],
   edges: ["width_mm"], segments: ["count", "slant_deg", "depth_mm"],
+  motif: ["count", "height_mm", "length_mm", "depth_mm", "centre_mm", "at", "cutter_mm"],
 };
 
 async function enter(field, changes, shown) {
@@ -85,13 +87,14 @@ function alloyButton(view, name, alloy, key) {
 
 export function partFields(view, part, n) {
   const key = ["part", n];
-  const kind = (one) => (one === "count" || one === "slant_deg" ? "number" : "length");
+  const kind = (one) => (one === "count" || one === "slant_deg" ? "number" : one === "at" ? "place" : "length");
+  const optional = part.place === "motif";
   const gap = typeof part.gap_mm === "object" ? part.gap_mm : { side: part.gap_mm, floor: part.gap_mm };
-  const gaps = { channel: ["side", "floor"], liner: ["floor"], stripe: ["side"], edges: ["side"], segments: part.depth_mm ? ["side", "floor"] : ["side"] }[part.place];
+  const gaps = { channel: ["side", "floor"], liner: ["floor"], stripe: ["side"], edges: ["side"], segments: part.depth_mm ? ["side", "floor"] : ["side"], motif: ["side", "floor"] }[part.place];
   const alloys = part.alloys ?? [part.alloy];
   return el("fieldset", {}, el("legend", {}, `${part.name}, ${PLACES[part.place]}`), el("div", { class: "fields" },
     ...alloys.map((alloy, turn) => el("div", { class: "wide" }, alloyButton(view, part.alloys ? `${part.name} ${turn + 1}` : part.name, alloy, part.alloys ? [...key, "alloys", turn] : [...key, "alloy"]))),
-    ...OF[part.place].map((one) => field(WORDS[one], [...key, one], part[one], kind(one))),
+    ...OF[part.place].map((one) => field(WORDS[one], [...key, one], part[one], kind(one), { optional: optional && (one === "height_mm" || one === "length_mm") })),
     ...gaps.map((face) => field(face === "side" ? "gap at the walls" : "gap at the floor", [...key, "gap_mm", face], gap[face] ?? 0)),
     ...(part.wave ? [field("wave, height", [...key, "wave", "amplitude_mm"], part.wave.amplitude_mm), field("waves round", [...key, "wave", "count"], part.wave.count, "number"), field("wave, shift in degrees", [...key, "wave", "phase_deg"], part.wave.phase_deg, "number")] : "wave" in part
       ? [el("div", {}, el("button", { onclick: () => settle([{ key: [...key, "wave"], value: { amplitude_mm: 0.4, count: 6 } }]) }, "make it wave"))] : [])));

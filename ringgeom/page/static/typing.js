@@ -34,7 +34,7 @@ export function typeOver(group, one, changes = (value) => [{ key: one.key, value
     if (Number.isNaN(value)) {
       field.setAttribute("aria-invalid", "true");
       const [name, allowed] = WANTED[unit];
-      told([{ text: `"${field.value}" is not a ${name}`, allowed }]);
+      told([{ text: `"${field.value}" is no ${name}`, allowed }]);
       return;
     }
     if (Math.abs(value - one.value) < 1e-9) return close(true);

@@ -420,3 +420,23 @@ def test_told_to_end_while_a_page_is_set(monkeypatch: pytest.MonkeyPatch) -> Non
         for number, handler in before.items():
             signal.signal(number, handler)
     assert ended.value.code == 128 + signal.SIGTERM
+
+
+def test_a_wax_that_cannot_be_taken_away_stops_it(
+    jobs: tuple[rg.Job, rg.Job], wholes: list[Path], out: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Found: the wax of a part that is gone stayed, in no list, and the run ended as done."""
+    works = Path.unlink
+
+    def not_this(path: Path, missing_ok: bool = False) -> None:
+        if path.name.startswith("heron_reed_") and ".part-" not in str(path):
+            raise PermissionError(1, "Operation not permitted")
+        works(path, missing_ok)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(Path, "unlink", not_this)
+        with pytest.raises(OutputError, match="not permitted"):
+            rg.write(jobs[1], out)
+    assert tree(out) == tree(wholes[0])
+    rg.write(jobs[1], out)
+    assert tree(out) == tree(wholes[1])

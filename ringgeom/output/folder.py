@@ -86,13 +86,16 @@ def _all(folder: Path, note: BinaryIO, finished: Finished) -> list[Path]:
         stage = Path(tempfile.mkdtemp(prefix=STAGE, dir=folder))
         for name, content in files.items():
             _put(stage / NEW / name, content)
-        for name in files:
+        listed = set(json.loads(files[LIST_NAME])["files"])
+        gone = [name for name in sorted(before - listed) if (folder / name).is_file()]
+        for name in (*files, *gone):
             _keep(folder / name, stage / KEPT / name)
-        gone = sorted(before - set(json.loads(files[LIST_NAME])["files"]))
         # from here on a run that is killed is taken back by the next one
         _note(note, {"stage": stage.name, "files": list(files), "gone": gone})
         with unbroken():
             (folder / UNFINISHED).write_text(SAID, encoding="utf-8", newline="\n")
+            for name in gone:
+                (folder / name).unlink()
             for name in files:
                 target = folder / name
                 target.parent.mkdir(parents=True, exist_ok=True)
@@ -135,6 +138,9 @@ def _settle(folder: Path, note: BinaryIO) -> None:
         waiting = {name for name in names if (stage / NEW / name).exists()}
         if waiting:
             _take_back(folder, stage, names, waiting)
+            for name in gone:
+                if _inside(folder, name) and not (folder / name).exists():
+                    os.replace(stage / KEPT / name, folder / name)
         else:
             _take_away(folder, [name for name in gone if _inside(folder, name)])
     with suppress(FileNotFoundError):

@@ -395,3 +395,28 @@ def test_a_file_of_any_name_is_written_beside(tmp_path: Path, name: str) -> None
         name: b"whole",
         name[1:]: b"whole",
     }
+
+
+def test_told_to_end_while_a_page_is_set(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Found: the library that sets pages wrote into the exit code, and it became 1, a stop."""
+    from reportlab.lib.utils import annotateException
+
+    from ringgeom import cli, door
+
+    def setting() -> None:
+        try:
+            signal.raise_signal(signal.SIGTERM)
+        except BaseException:
+            annotateException("\nraised by a page")
+
+    monkeypatch.setattr(cli, "main", setting)
+    before = {number: signal.getsignal(number) for number in (signal.SIGTERM, signal.SIGHUP)}
+    try:
+        for number in before:
+            signal.signal(number, signal.SIG_DFL)
+        with pytest.raises(SystemExit) as ended:
+            door.main()
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+    assert ended.value.code == 128 + signal.SIGTERM

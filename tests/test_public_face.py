@@ -13,6 +13,7 @@ import pytest
 from forms_asked import bores, lengths, outsides
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from proof.designs import document
 
 import ringgeom as rg
 from ringgeom.errors import InputError, OutputError, RinggeomError, StopError
@@ -205,25 +206,6 @@ VALUES = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(KEYS | LETTERS, inner, max_size=3),
     max_leaves=6,
 )
-
-
-def toml(value: Any) -> str:
-    """A value as TOML, tables inline."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return repr(value)
-    if isinstance(value, str):
-        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007F")
-    if isinstance(value, list):
-        return f"[{', '.join(map(toml, value))}]"
-    if isinstance(value, dict):
-        return f"{{{', '.join(f'{toml(k)} = {toml(v)}' for k, v in value.items())}}}"
-    return str(value.isoformat())
-
-
-def document(design: dict[str, Any]) -> str:
-    return "".join(f"{toml(key)} = {toml(value)}\n" for key, value in design.items())
 
 
 def places(node: Any) -> list[tuple[Any, Any]]:

@@ -9,6 +9,9 @@ from fractions import Fraction
 NUMBER = r"[+-]?(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*[.,][0-9]+|[0-9]+)"
 """Regular expression of one number in text that `plain` has tidied."""
 
+MOST_SIGNS = 60
+"""Of a number that is read."""
+
 # The signs by their numbers, as several look alike on the page.
 _SAME_SIGN = {
     0x2044: "/",  # fraction slash
@@ -55,9 +58,14 @@ def plain(text: str) -> str:
 def number(plain_text: str) -> Fraction | None:
     """The exact value of a typed number, or None if the text is no single number.
 
-    "00" is None: gauges that go below 0 use it for a size smaller than 0.
+    "00" is None: gauges that go below 0 use it for a size smaller than 0. So is what has more
+    than `MOST_SIGNS` signs: no measure has, and it may be past all that can be computed.
     """
-    if not re.fullmatch(NUMBER, plain_text) or re.fullmatch("[+-]?00+", plain_text):
+    if (
+        len(plain_text) > MOST_SIGNS
+        or not re.fullmatch(NUMBER, plain_text)
+        or re.fullmatch("[+-]?00+", plain_text)
+    ):
         return None
     sign = -1 if plain_text.startswith("-") else 1
     *whole, last = re.split("[ -]", plain_text.lstrip("+-"))

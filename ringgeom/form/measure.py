@@ -126,6 +126,7 @@ class Plate:
     thick_mm: float
 
     def scaled(self, by: float) -> Plate:
+        """The same measures, so many times as large."""
         return Plate(
             long_mm=self.long_mm * by, wide_mm=self.wide_mm * by, thick_mm=self.thick_mm * by
         )

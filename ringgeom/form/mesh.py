@@ -53,20 +53,24 @@ def is_closed(mesh: Mesh) -> bool:
 
 
 def welded(mesh: Mesh, within_mm: float) -> Mesh:
-    """The mesh with corners closer than `within_mm` made one, and faces that vanish left out."""
-    grid = np.round(mesh.vertices / within_mm).astype(np.int64)
-    _, first, which = np.unique(grid, axis=0, return_index=True, return_inverse=True)
+    """The mesh with corners no further apart than `within_mm` made one, each to the first of its
+    crowd, and faces that vanish left out."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+    from scipy.spatial import cKDTree
+
+    near = cKDTree(mesh.vertices).query_pairs(within_mm, output_type="ndarray")
+    count = len(mesh.vertices)
+    crowds = coo_array((np.ones(len(near), dtype=bool), tuple(near.T)), shape=(count, count))
+    _, crowd = connected_components(crowds, directed=False)
+    _, first, which = np.unique(crowd, return_index=True, return_inverse=True)
     faces = which.reshape(-1)[mesh.faces].astype(np.int32)
     a, b, c = faces.T
     return Mesh(mesh.vertices[first], faces[(a != b) & (b != c) & (c != a)])
 
 
 def closed_by_welding(mesh: Mesh, within_mm: Sequence[float]) -> Mesh | None:
-    """The mesh welded at the first of some distances that leaves it closed; None if none does.
-
-    Corners are welded by a grid, and a crowd of them may fall on either side of a line of
-    it: another distance parts them elsewhere.
-    """
+    """The mesh welded at the first of some distances that leaves it closed; None if none does."""
     for distance in within_mm:
         found = welded(mesh, distance)
         if is_closed(found):

@@ -67,7 +67,7 @@ class Finished:
         return {
             "part": self.name,
             "alloy": self.alloy.name,
-            "g/cm3": f"{self.alloy.density_g_cm3:.2f} {self.alloy.density_from}",
+            "g/cm3, from": f"{self.alloy.density_g_cm3:.2f} {self.alloy.density_from}",
             "mm3": f"{self.volume_mm3:.2f}",
             "finished g": grams(self.finished_g),
             "±": grams(self.uncertainty_g),

@@ -7,9 +7,6 @@ from ringgeom.metal.alloy import Alloy
 from ringgeom.metal.fault import recipe_faults
 from ringgeom.metal.written import alloy_from_text
 
-MOST_LETTERS = 200
-"""Longest text that is read as an alloy."""
-
 NO_RECIPE = ("unknown-symbol", "recipe-sum", "karat-for-percent")
 
 
@@ -23,14 +20,6 @@ def alloy_meant(text: str) -> Alloy:
     RecipeError
         As `alloy_from_text`; or the shares do not make a recipe, with the way out.
     """
-    if len(text) > MOST_LETTERS:
-        raise RecipeError(
-            Problem(
-                text="too long for an alloy",
-                value=f"{text[:40]}...",
-                allowed=f"up to {MOST_LETTERS} letters",
-            )
-        )
     alloy = alloy_from_text(text)
     wrong = [fault for fault in recipe_faults(alloy.recipe) if fault.code in NO_RECIPE]
     if wrong:

@@ -11,6 +11,9 @@ from ringgeom.metal.element import elements, nearest_symbol
 
 TOKEN = re.compile(r"(?P<word>[A-Za-z]+)|(?P<number>\d+(?:[.,]\d+)?|\.\d+)|(?P<gap>[\s,;/+%]+)")
 
+MOST_LETTERS = 200
+"""Longest text that is read as an alloy."""
+
 KARAT_WORDS = {"k", "kt", "ct", "karat", "karats", "carat", "carats"}
 
 
@@ -31,8 +34,16 @@ def alloy_from_text(text: str) -> Alloy:
     Raises
     ------
     RecipeError
-        Neither a name nor a recipe; unknown symbols; a metal without a number.
+        Neither a name nor a recipe; unknown symbols; a metal without a number; far too long.
     """
+    if len(text) > MOST_LETTERS:
+        raise RecipeError(
+            Problem(
+                text="too long for an alloy",
+                value=f"{text[:40]}...",
+                allowed=f"up to {MOST_LETTERS} letters",
+            )
+        )
     plain = text.strip()
     if plain in alloy_names():
         return alloy_by_name(plain)

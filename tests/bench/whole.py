@@ -70,7 +70,7 @@ def many(folder: Path) -> Line:
         "platinum-950-ru",
         "gold-917-green",
     )
-    for sizes, widths in (("US 4..13", "5..6 by 0.1"), ("US 3..15 by 1/4", "4..8 by 0.02")):
+    for sizes, widths in (("US 4..13", "5..6 by 0.1"), ("US 3..15 by 1/4", "4..8 by 0.1")):
         words = [PROGRAM, "grid", HERON, "--sizes", sizes, "--widths", widths]
         words += [word for alloy in alloys for word in ("--alloy", f"reed={alloy}")]
         path = folder / f"{rows[sizes]}.csv"

@@ -131,9 +131,9 @@ def test_without_prices_grams_and_minutes(run: Run, designs: Path) -> None:
         ("[labour]\nrate_per_hour = 50\n", (), "currency"),
         ('[prices]\ncurrency = "EUR"\nAu = 67\n', (), 'unit = "g"'),
         ('[prices]\ncurrency = "EUR"\nAu = 67000\n', (), 'unit = "kg"'),
-        ("", ("--on", "tomorrow"), "no day"),
-        ("", ("--on", "2026-02-30"), "no day"),
-        ("", ("--on", " "), "no day"),
+        ("", ("--on", "tomorrow"), "not a date"),
+        ("", ("--on", "2026-02-30"), "not a date"),
+        ("", ("--on", " "), "not a date"),
     ],
 )
 def test_what_is_refused(

@@ -326,8 +326,16 @@ def removed(bench: Bench, luck: random.Random, out: Path) -> str:
     shutil.rmtree(out, ignore_errors=True)
     if wrong := ended(run, (0, 2)):
         return wrong
-    now, new = tree(out) if out.exists() else {}, bench.whole[bench.new]
-    bad = [n for n, c in now.items() if not hidden(n) and c != new.get(n) and UNFINISHED not in n]
+    now = tree(out) if out.exists() else {}
+    # what was not taken away yet may be put back: the old file or the new one
+    whole = [bench.whole[design] for design in (bench.old, bench.new)]
+    bad = [
+        name
+        for name, content in now.items()
+        if not hidden(name)
+        and UNFINISHED not in name
+        and content not in [files.get(name) for files in whole]
+    ]
     return f"DEFECT: {bad}" if bad else again(bench, out) or f"ended with {run.code}"
 
 

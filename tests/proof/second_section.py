@@ -1,0 +1,261 @@
+"""The section drawn a second time with shapely, and what findings say of it measured there.
+
+The band's outline is that of `form.outlines`, drawn from the words of every form; places are
+boxes and trapezes cut out of it in the order written. Nothing of the package's curves, walls
+or columns is used. Left out: slanted segments, press fits, proud bodies, walls that are told
+to cross, and what lies within a rounded edge: there a plain box says nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import pi, radians, sin
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import shapely
+from form.outlines import asked, is_line, outside_edges, sampled, section_edges
+from shapely import LineString, Polygon, box
+
+import ringgeom as rg
+from ringgeom.form.places import AnyPlace, Channel, Edges, Liner, Segments, Stripe
+from ringgeom.form.ring import RingForm
+
+if TYPE_CHECKING:
+    from proof.judged import Verdict
+
+FAR = 60.0
+AGREE_MM = 2e-3
+"""Outlines are drawn with 200 points an arc, crests with a step of a hundredth of a wave."""
+
+STEPS = 201
+
+
+def band(form: RingForm) -> Polygon:
+    """The band's section in (z, r), its edges not rounded."""
+    runs = [
+        sampled(edge, 2 if is_line(edge) else STEPS)[:-1] for edge in section_edges(asked(form))
+    ]
+    return Polygon(np.concatenate(runs)).buffer(0)
+
+
+class Drawn:
+    """Who holds the metal of a section, at some angles."""
+
+    def __init__(self, job: rg.Job) -> None:
+        self.form, self.places = job.form, job.design.parts
+        self.half, self.bore = self.form.width_mm / 2, self.form.inside_diameter_mm / 2
+        self.whole = band(self.form)
+        line = np.concatenate([sampled(edge, STEPS) for edge in outside_edges(asked(self.form))])
+        self.line = line
+        self.mid = self.bore + self.form.mid_mm
+
+    def outside_r(self, z: float) -> float:
+        return float(np.interp(z, self.line[:, 0], self.line[:, 1]))
+
+    def angles(self) -> list[float]:
+        """Every crest and trough of every wave, and some between."""
+        found = {0.0} | {2 * pi * n / 25 + 0.1 for n in range(25)}
+        waves = [p.wave for p in self.places if getattr(p, "wave", None) is not None]
+        if not any(wave.amplitude_mm >= 1e-4 for wave in waves):
+            return [0.0]
+        for wave in waves:
+            for k in range(2 * wave.count):
+                found.add((pi / 2 + k * pi - radians(wave.phase_deg)) / wave.count)
+        return sorted(found)
+
+    def holders(self, angle: float) -> dict[tuple[int, int], Any]:
+        """(place, which of its parts) or (-1, 0) for the body -> what it holds."""
+        left, found = self.whole, {}
+        for number, place in enumerate(self.places):
+            for which, (takes, fills) in enumerate(self.shapes(place, angle)):
+                found[number, which] = left & fills
+                left = left - takes
+        if self.form.proud_mm < 0:
+            low = shapely.affinity.translate(self.whole, 0, self.form.proud_mm)
+            left = left & (low | box(-FAR, 0, FAR, self.bore + 1e-6))
+        found[-1, 0] = left
+        return found
+
+    def shapes(self, place: AnyPlace, angle: float) -> Iterator[tuple[Any, Any]]:
+        """What a place takes, and what it fills."""
+        gap = place.gap
+        if isinstance(place, Liner):
+            top = self.bore + place.thickness_mm
+            yield box(-FAR, 0, FAR, top), box(-FAR, 0, FAR, top - gap.floor)
+        elif isinstance(place, Segments):
+            floor = 0.0 if place.depth_mm is None else self.mid - place.depth_mm
+            more = 0.0 if place.depth_mm is None else gap.floor
+            yield box(-FAR, floor, FAR, FAR), box(-FAR, floor + more, FAR, FAR)
+        elif isinstance(place, Channel):
+            floor = self.mid - place.depth_mm
+            yield (
+                self.channel(place, angle, floor, 0.0),
+                self.channel(place, angle, floor + gap.floor, gap.side),
+            )
+        elif isinstance(place, Stripe):
+            ends = (-1, place.from_mm, "from"), (1, place.to_mm, "to")
+            low, high = (self.end(place, way, at, on, angle) for way, at, on in ends)
+            yield box(low, 0, high, FAR), box(low + gap.side, 0, high - gap.side, FAR)
+        elif isinstance(place, Edges):
+            inner = self.half - place.width_mm
+            low, high = (at + self.swing(place, angle) for at in (-inner, inner))
+            yield box(-FAR, 0, low, FAR), box(-FAR, 0, low - gap.side, FAR)
+            yield box(high, 0, FAR, FAR), box(high + gap.side, 0, FAR, FAR)
+
+    def swing(self, place: Any, angle: float) -> float:
+        wave = place.wave
+        if wave is None or wave.amplitude_mm < 1e-4:
+            return 0.0
+        return float(wave.amplitude_mm * sin(wave.count * angle + radians(wave.phase_deg)))
+
+    def end(self, place: Any, way: int, at: float, on: str, angle: float) -> float:
+        """z of a wall; far out where it lies on the band's own edge."""
+        if abs(at - way * self.half) < 1e-9:
+            return way * FAR
+        moves = getattr(place.wave, "on", "both") in ("both", on)
+        return at + (self.swing(place, angle) if moves else 0.0)
+
+    def channel(self, place: Channel, angle: float, floor: float, inset: float) -> Any:
+        walls = []
+        for way in (-1, 1):
+            at = self.end(place, way, place.centre_mm + way * place.width_mm / 2, "both", angle)
+            under = place.undercut_mm if abs(at) < FAR and place.undercut_mm >= 1e-4 else 0.0
+            walls.append((at - way * inset, under, self.outside_r(at)))
+        (low, under_low, top_low), (high, under_high, top_high) = walls
+        return Polygon(
+            [(low - under_low, floor), (high + under_high, floor), (high, max(top_high, floor)),
+             (high, FAR), (low, FAR), (low, max(top_low, floor))]
+        ).buffer(0)  # fmt: skip
+
+
+def runs(shape: Any, radius: float) -> list[tuple[float, float]]:
+    """Unbroken stretches of a shape along a cylinder, as (from, to)."""
+    cut = shape & LineString([(-FAR, radius), (FAR, radius)])
+    parts = [g for g in getattr(cut, "geoms", [cut]) if g.geom_type == "LineString"]
+    return [(g.bounds[0], g.bounds[2]) for g in parts if not g.is_empty and g.length > 1e-7]
+
+
+def disagreements(job: rg.Job, found: Verdict) -> Iterator[str]:
+    """Findings whose number is not what the second drawing measures, and what they miss."""
+    found.findings += len(job.findings)
+    codes = {finding.code for finding in job.findings}
+    if codes & UNDRAWN or job.form.proud_mm > 0:
+        return
+    places = job.design.parts
+    if any(min(p.gap.side, p.gap.floor) < 0 for p in places):
+        return
+    if any(isinstance(p, Segments) and p.slant_deg for p in places):
+        return
+    drawn = Drawn(job)
+    yield from _floors(job, drawn, found)
+    if not codes & {"pointed-tip"} and not any(getattr(p, "undercut_mm", 0) for p in places):
+        yield from _rails(job, drawn, found)
+
+
+UNDRAWN = {
+    "form-does-not-fit", "dome-too-high", "dome-larger-than-wall", "edge-rounding", "runs-out",
+    "inlay-too-wide", "liner-runs-out", "parts-overlap", "undercuts-meet", "nothing-left",
+    "cannot-be-laid-out", "crosses-itself", "wave-folds", "recess-too-deep", "too-small",
+    "looks-like-inches", "gap-eats-part", "gap-negative", "no-body", "crumb", "stripes-do-not-sum",
+    "gap-on-both",
+}  # fmt: skip
+"""Nothing can be measured where the places do not fit."""
+
+
+def _levels(drawn: Drawn) -> list[float]:
+    """Mid-wall, and every let-in place at its floor and half-way up; none where they say nothing.
+
+    Over a falling outside a rail ends in a slope, and its width is told at its foot; a rounded
+    edge is not drawn here.
+    """
+    lined = [p.thickness_mm for p in drawn.places if isinstance(p, Liner)]
+    crest = drawn.bore + drawn.form.thickness_mm
+    edge = float(drawn.line[:, 1].min()) - drawn.form.edge_mm
+    foot = max(float(np.max(sampled_bore(drawn)[1])) + drawn.form.edge_mm, drawn.bore)
+    found = [0.5 * (drawn.bore + max(lined, default=0.0) + crest)]
+    if not foot < found[0] < edge - 0.01:
+        return []
+    for place in drawn.places:
+        if getattr(place, "depth_mm", None) is None:
+            continue
+        floor = drawn.mid - place.depth_mm
+        if floor < foot or (drawn.form.edge_mm and floor > edge - 0.01):
+            return []
+        found.append(floor + 1e-5)
+        half_way = 0.5 * (floor + max(edge, 0.5 * (floor + crest)))
+        if half_way < edge - 0.01:
+            found.append(half_way)
+    return found
+
+
+def _rails(job: rg.Job, drawn: Drawn, found: Verdict) -> Iterator[str]:
+    """What is said to be narrow is as narrow as that, and all else is not narrow."""
+    limits = job.shop.limits
+    least: dict[tuple[int, int], float] = {}
+    levels = _levels(drawn)
+    if not levels:
+        return
+    for angle in drawn.angles():
+        holders = drawn.holders(angle)
+        for level in levels:
+            for (number, which), shape in holders.items():
+                if number >= 0 and isinstance(drawn.places[number], Channel):
+                    continue
+                for start, end in runs(shape, level):
+                    key = number, which
+                    least[key] = min(least.get(key, FAR), end - start)
+    told = {f.part: f for f in job.findings if f.code == "thin-rail"}
+    for (number, which), width in least.items():
+        found.rails += 1
+        name = _name(drawn.places[number], which) if number >= 0 else "body"
+        finding = told.get(name)
+        if finding is None:
+            # a ring stopped before it is laid out is told that first
+            if width < limits.rail_warn_mm - AGREE_MM and not job.stopped:
+                yield f"{name} is {width:.4f} mm wide and nothing is said"
+        elif finding.value is None or abs(finding.value - width) > AGREE_MM:
+            yield f"{name} is said to be {finding.value} mm wide and measures {width:.4f}"
+
+
+def _name(place: AnyPlace, which: int) -> str:
+    return f"{place.name} {which + 1}" if isinstance(place, Edges | Segments) else place.name
+
+
+def _floors(job: rg.Job, drawn: Drawn, found: Verdict) -> Iterator[str]:
+    """Under the only place that is let in: from its floor to the bore, or to the liner."""
+    let_in = [p for p in drawn.places if getattr(p, "depth_mm", None) is not None]
+    if len(let_in) != 1 or not isinstance(let_in[0], Channel):
+        return
+    (place,) = let_in
+    earlier = drawn.places[: drawn.places.index(place)]
+    if any(not isinstance(p, Liner) for p in earlier):
+        return
+    lined = [p.thickness_mm for p in drawn.places if isinstance(p, Liner)]
+    floor = drawn.mid - place.depth_mm
+    top = drawn.bore + max(lined, default=0.0)
+    least = FAR
+    below = sampled_bore(drawn)
+    for angle in drawn.angles():
+        for start, end in runs(drawn.channel(place, angle, floor, 0.0), floor + 1e-9):
+            z = np.linspace(max(start, -drawn.half), min(end, drawn.half), 101)
+            if job.form.edge_mm and np.abs(z).max() > drawn.half - job.form.edge_mm:
+                return
+            under = np.maximum(np.interp(z, *below), top if lined else 0.0)
+            least = min(least, float((floor - under).min()))
+    if least <= 0 or least == FAR:
+        return
+    found.rails += 1
+    told = [f for f in job.findings if f.code == "thin-floor" and f.part == place.name]
+    if not told and least < job.shop.limits.floor_warn_mm - AGREE_MM and not job.stopped:
+        yield f"{least:.4f} mm of floor under {place.name} and nothing is said"
+    for finding in told:
+        if finding.value is None or abs(finding.value - least) > AGREE_MM:
+            yield f"floor said to be {finding.value} mm measures {least:.4f} under {place.name}"
+
+
+def sampled_bore(drawn: Drawn) -> tuple[Any, Any]:
+    from form.outlines import bore_edges
+
+    line = np.concatenate([sampled(edge, STEPS) for edge in bore_edges(asked(drawn.form))])
+    return line[:, 0], line[:, 1]

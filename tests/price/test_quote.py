@@ -66,6 +66,7 @@ WORK = Work(
     turned=3,
     inlay_m=0.07,
     segments=6,
+    inserts=0,
     joints=3,
     finished=4,
     stamps=1,
@@ -313,3 +314,13 @@ def test_only_what_the_shop_can_tell_is_a_column() -> None:
     assert quote_columns(rg.Shop()) == {}
     assert list(quote_columns(Shop(prices=PRICES))) == ["metal_eur"]
     assert list(quote_columns(Shop(labour=LABOUR))) == ["work_min"]
+
+
+def test_inserts_are_let_in_one_by_one(designs: Path) -> None:
+    """Derived: ten leaves and ten berries at 12 minutes each; 22 castings, each with a sprue."""
+    from ringgeom.quoting.ring import work
+
+    done = work(rg.job(rg.read_design(designs / "rowan.toml")))
+    assert (done.inserts, done.castings, done.sprues, done.turned) == (20, 22, 22, 2)
+    (line,) = [one for one in labour_lines(done, Labour()) if one.work == "letting in, an insert"]
+    assert line.minutes == 20 * 12

@@ -28,6 +28,9 @@ MOST_SECTIONS = 10_000
 MOST_CHOICES = 100_000
 """Combinations of alloys, each judged by itself."""
 
+LONGEST_LIST = 10_000
+"""Letters of a list of sizes or lengths."""
+
 LONGEST_ALLOY = 120
 """Letters of an alloy, as in a design."""
 
@@ -115,6 +118,16 @@ def grid_asked(
                 nearest=near[0] if near else "",
             )
         )
+    for where, text in (("--sizes", sizes), ("--widths", widths), ("--thicknesses", thicknesses)):
+        if len(text) > LONGEST_LIST:
+            raise InputError(
+                Problem(
+                    text="too long for a list",
+                    where=where,
+                    value=f"{text[:40]}...",
+                    allowed=f"{LONGEST_LIST:,} letters at most, or a range: 4..8 by 0.5",
+                )
+            )
     found_sizes = _read_sizes(sizes or design.ring.size, problems)
     found_widths = _read_mm("--widths", widths, design.ring.width_mm, problems)
     found_thick = _read_mm("--thicknesses", thicknesses, design.ring.thickness_mm, problems)

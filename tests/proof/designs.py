@@ -12,7 +12,7 @@ from itertools import pairwise
 from random import Random
 from typing import Any
 
-from proof.engravings import some_engravings
+from proof.engravings import DRAWINGS, some_engravings
 from proof.forms import some_bore, some_outside
 
 Keys = dict[str, Any]
@@ -58,6 +58,8 @@ def some_design(random: Random) -> tuple[Keys, Keys]:
     own = ring.get("outside", {}).get("form") in ("oval", "rounded-square", "half-round")
     if random.random() < (0.1 if own else 0.5):
         ring["edge_mm"] = mm(random, 0.05, 0.35)
+    if random.random() < 0.1:
+        ring["taper"] = some_taper(random, width, thick)
     design: Keys = {"job": {"name": "Proof"}, "ring": ring}
     rise = ring.get("inside", {}).get("rise_mm", ring.get("inside", {}).get("radius_mm", 0.0))
     parts = some_parts(random, width / 2, thick, rise)
@@ -65,6 +67,8 @@ def some_design(random: Random) -> tuple[Keys, Keys]:
         design["body"] = {"alloy": random.choice(ALLOYS)}
         if random.random() < 0.2:
             design["body"]["proud_mm"] = random.choice([-0.2, -0.1, 0.1, 0.15, 0.3])
+    if random.random() < 0.07:
+        parts.append(some_inlay(random, width, thick))
     if parts:
         design["part"] = parts
     if random.random() < ENGRAVED:
@@ -157,6 +161,39 @@ def some_segments(random: Random, thick: float) -> Keys:
         found["slant_deg"] = random.choice([-60.0, -30.0, -7.5, 10.0, 35.0, 70.0])
     if random.random() < 0.4:
         found["depth_mm"] = mm(random, 0.3, 0.6 * thick)
+    return found
+
+
+def some_taper(random: Random, width: float, thick: float) -> list[Keys]:
+    """One to three stations, narrower or thinner than 12 o'clock."""
+    stations = []
+    for at in random.sample(["1:30", "3:00", "6:00", "8:15", "10:30"], random.choice([1, 1, 2, 3])):
+        station: Keys = {"at": at}
+        if random.random() < 0.8:
+            station["width_mm"] = mm(random, 0.6 * width, width)
+        if random.random() < 0.5 or len(station) == 1:
+            station["thickness_mm"] = mm(random, 0.75 * thick, thick)
+        stations.append(station)
+    return stations
+
+
+def some_inlay(random: Random, width: float, thick: float) -> Keys:
+    """Inserts of a drawing in their pockets."""
+    found: Keys = {
+        "name": "leaves", "place": "motif", "alloy": random.choice(ALLOYS),
+        "file": random.choice(list(DRAWINGS)), "count": random.choice([1, 3, 6]),
+        "height_mm": mm(random, 0.2 * width, 0.45 * width),
+        "depth_mm": mm(random, 0.25 * thick, 0.5 * thick),
+        "gap_mm": {"side": random.choice([0.0, 0.04]), "floor": random.choice([0.0, 0.03])},
+        "centre_mm": round(random.choice([0.0, 0.0, 0.15, -0.2]) * width, 2),
+    }  # fmt: skip
+    if random.random() < 0.5:
+        found["cutter_mm"] = random.choice([0.2, 0.3, 0.8])
+        found["corners"] = random.choice(["round", "relieved"])
+    if random.random() < 0.3:
+        found["made"] = "cast"
+    if random.random() < 0.3:
+        found["floor"] = "flat"
     return found
 
 

@@ -133,13 +133,13 @@ def _judged(
     chord = settings.mesh.chord_mm
     try:
         plain = solids(job.ring, chord_mm=chord)
-        finished = lettered(plain, job.engraved, chord_mm=chord)
+        finished = lettered(plain, job.engraved, job.insets, chord_mm=chord)
         sprues = {
             part.name: sprue
             for casting in job.castings
             for part, sprue in zip(casting.parts, casting.sprues, strict=True)
         }
-        cast = waxes(job.ring, job.parts, sprues, settings, job.engraved)
+        cast = waxes(job.ring, job.parts, sprues, settings, job.engraved, job.insets)
     except ShapeError as error:
         found.ended = "no solid"
         if str(error).startswith("the sprue of "):
@@ -158,7 +158,8 @@ def _judged(
     exact = volumes(job.ring, with_stock=True)
     for wax in cast:
         _closed(found, wax.mesh, f"{wax.part.name} cast", admesh=folder if admesh else None)
-        if not wax.with_sprue and not any(one.cast_in for one in job.engraved):
+        drawn_in = job.insets or any(one.cast_in for one in job.engraved)
+        if not wax.with_sprue and not drawn_in:
             unscaled = wax.mesh.scaled(1 / wax.part.scale.scale)
             volume = exact[wax.part.cast_piece].volume_mm3
             _bound(found, unscaled, volume, job, chord, wax.part.cast_piece, cast=True)
@@ -182,7 +183,7 @@ def _sums(found: Verdict, job: rg.Job) -> None:
         found.at_most(
             "parts, gaps, engraved - band mm3", abs(parts + gaps + engraved - band), BAND_MM3
         )
-        if not form.edge_mm:
+        if not form.edge_mm and form.taper is None:
             plain = measured(asked(form)).volume
             # the second drawing finds a free outline's crest among 4001 points of each stretch
             share = abs(band - plain) / plain
@@ -190,6 +191,8 @@ def _sums(found: Verdict, job: rg.Job) -> None:
             found.at_most("band - second drawing, share", share, 1e-7 if free else 1e-9)
     else:
         # what stands above the outside is the body's alone
+        if job.insets:
+            return
         level = ring(form, job.design.parts)
         below = {p: v.volume_mm3 for p, v in volumes(level).items() if p.owner.kind != "body"}
         same = {p: v.volume_mm3 for p, v in job.volumes if p.owner.kind != "body"}

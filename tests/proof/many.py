@@ -83,6 +83,7 @@ def main() -> None:
             tally.holds.update({part["place"] for part in design.get("part", ())})
             tally.holds.update({one["kind"] for one in design.get("engraving", ())})
             tally.holds[f"outside {design['ring'].get('outside', {}).get('form', 'flat')}"] += 1
+            tally.holds["tapering"] += "taper" in design["ring"]
             tally.holds["waving"] += any("wave" in part for part in design.get("part", ()))
             tally.meshes += found.meshes
             tally.measured += found.rails

@@ -2,8 +2,9 @@
 
 The band's outline is that of `form.outlines`, drawn from the words of every form; places are
 boxes and trapezes cut out of it in the order written. Nothing of the package's curves, walls
-or columns is used. Left out: slanted segments, press fits, proud bodies, walls that are told
-to cross, and what lies within a rounded edge: there a plain box says nothing.
+or columns is used. Left out: bands that taper, motifs, slanted segments, press fits, proud
+bodies, walls that are told to cross, and what lies within a rounded edge: there a plain box
+says nothing.
 """
 
 from __future__ import annotations
@@ -18,7 +19,15 @@ from form.outlines import asked, is_line, outside_edges, sampled, section_edges
 from shapely import LineString, Polygon, box
 
 import ringgeom as rg
-from ringgeom.form.places import AnyPlace, Channel, Edges, Liner, Segments, Stripe
+from ringgeom.form.places import (
+    AnyPlace,
+    Channel,
+    Edges,
+    Liner,
+    MotifInlay,
+    Segments,
+    Stripe,
+)
 from ringgeom.form.ring import RingForm
 
 if TYPE_CHECKING:
@@ -140,12 +149,12 @@ def disagreements(job: rg.Job, found: Verdict) -> Iterator[str]:
     """Findings whose number is not what the second drawing measures, and what they miss."""
     found.findings += len(job.findings)
     codes = {finding.code for finding in job.findings}
-    if codes & UNDRAWN or job.form.proud_mm > 0:
+    if codes & UNDRAWN or job.form.proud_mm > 0 or job.form.taper is not None:
         return
     places = job.design.parts
     if any(min(p.gap.side, p.gap.floor) < 0 for p in places):
         return
-    if any(isinstance(p, Segments) and p.slant_deg for p in places):
+    if any(isinstance(p, MotifInlay) or getattr(p, "slant_deg", 0) for p in places):
         return
     drawn = Drawn(job)
     yield from _floors(job, drawn, found)

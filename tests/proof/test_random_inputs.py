@@ -43,6 +43,13 @@ def test_an_alloy_of_thousands_of_words_is_refused_at_once() -> None:
         rg.shop_from_text(f'[[lot]]\nname = "a"\ngrams = 1\nrecipe = "{text}"\n')
 
 
+def plain_design() -> rg.Design:
+    return rg.design_from_text(
+        '[job]\nname = "a"\n[ring]\nsize = "US 7"\nwidth_mm = 5\nthickness_mm = 2\n'
+        '[body]\nalloy = "silver-925"\n'
+    )
+
+
 @pytest.mark.parametrize("digits", [400, 5000])
 @pytest.mark.parametrize("which", ["sizes", "widths"])
 @pytest.mark.parametrize("words", ["{}", "1..{}", "1..2 by {}", "{0}/{0}"])
@@ -50,10 +57,13 @@ def test_a_number_of_hundreds_of_digits_is_refused_in_a_list(
     words: str, which: str, digits: int
 ) -> None:
     """It was read exactly, and then too large to be computed with."""
-    design = rg.design_from_text(
-        '[job]\nname = "a"\n[ring]\nsize = "US 7"\nwidth_mm = 5\nthickness_mm = 2\n'
-        '[body]\nalloy = "silver-925"\n'
-    )
     with pytest.raises(InputError) as refused:
-        grid_asked(design, **{which: words.format("9" * digits)})
+        grid_asked(plain_design(), **{which: words.format("9" * digits)})
     assert all(problem.text for problem in refused.value.problems)
+
+
+@pytest.mark.parametrize("which", ["sizes", "widths", "thicknesses"])
+def test_a_list_of_endless_length_is_refused_at_once(which: str) -> None:
+    """Forty thousand digits in a row took seconds: each was tried as the first of a number."""
+    with pytest.raises(InputError, match="too long for a list"):
+        grid_asked(plain_design(), **{which: "ISO 50, 51N" + "4" * 40_000})

@@ -68,7 +68,13 @@ def carved(
         if claim.drawn:
             continue
         takes = bench.reach(index, lambda claim: _clear(claim.takes))
-        fills = bench.reach(index, lambda claim: claim.fills)
+        if _higher_floor(claim):
+            # one wall from another floor has other facets: the part keeps those of its place
+            fills = takes ^ bench.reach(
+                index, lambda claim: replace(claim.fills, left=None, right=None)
+            )
+        else:
+            fills = bench.reach(index, lambda claim: claim.fills)
         room = left if outside is left else left ^ outside
         shared[Owner("part", index)] = room ^ fills
         if claim.sectors is not None and claim.sectors.gap != 0:
@@ -89,6 +95,14 @@ def carved(
                 for number, piece in _apart(part, marks, ring.twist).items():
                     found[Piece(owner, number, sector)] = piece
     return found
+
+
+def _higher_floor(claim: Claim) -> bool:
+    """Whether a part ends at the walls of its place and above its floor."""
+    takes, fills = claim.takes, claim.fills
+    low, high = takes.floor_mm, fills.floor_mm
+    same = bool(fills.walls) and fills.walls == takes.walls
+    return same and low is not None and high is not None and high > low
 
 
 def _clear(reach: Reach) -> Reach:

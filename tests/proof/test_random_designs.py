@@ -79,6 +79,25 @@ FOUND: dict[str, tuple[dict, dict]] = {
         },
         LENIENT | {"casting": {"sprue_on_wax": True, "sprue_count": 2}},
     ),
+    # its waving walls without a gap were swept from above the gap under it, with other facets
+    # than the walls of its place: segments beside it overlapped it by a thousandth of a mm3
+    "an inlay over a gap, tight at its waving walls": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "ISO 54", "width_mm": 5.18, "thickness_mm": 2.44,
+                     "outside": {"form": "domed", "rise_mm": 0.53}, "edge_mm": 0.13},
+            "body": {"alloy": "gold-750-yellow-3n", "proud_mm": 0.1},
+            "part": [
+                {"name": "inlay 1", "place": "channel", "alloy": "silver-925", "width_mm": 2.53,
+                 "depth_mm": 0.74, "centre_mm": -0.207, "gap_mm": {"side": 0.0, "floor": 0.05},
+                 "wave": {"amplitude_mm": 0.81, "count": 1, "phase_deg": -45.5}},
+                {"name": "rail", "place": "edges", "alloy": "gold-750-yellow-3n",
+                 "width_mm": 0.36, "gap_mm": 0.05},
+                {"name": "plank", "place": "segments", "count": 8, "alloys": ["silver-925"]},
+            ],
+        },
+        LENIENT,
+    ),
 }  # fmt: skip
 
 

@@ -343,11 +343,12 @@ def test_every_code_has_a_ring_that_brings_it() -> None:
 
     from engraving.test_figure_findings import CASES as FIGURES
     from engraving.test_findings import CASES as ENGRAVED
+    from engraving.test_inset_findings import CASES as INLAID
 
     readme = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
     section = readme.split("## Findings")[1].split("## ")[0]
     documented = set(re.findall(r"`([a-z-]+)`", section)) - {"stop", "warn", "note"}
-    tried = {code for rings in (CASES, SHOPS, ENGRAVED, FIGURES) for code, *_ in rings}
+    tried = {code for rings in (CASES, SHOPS, ENGRAVED, FIGURES, INLAID) for code, *_ in rings}
     assert documented - tried == {
         "cannot-be-laid-out",
         "unreadable",

@@ -97,7 +97,7 @@ def test_a_pattern_measured_itself_parts_the_two_shrinks() -> None:
 def test_segments_are_read_across_their_width() -> None:
     found = measured(HARBOUR, read(cast(HARBOUR, "plank 1", 1.4), cast(HARBOUR, "plank 2", 1.4)))
     assert {one.alloy_name for one in found.proposals} == {YELLOW, "gold-750-red-5n"}
-    with pytest.raises(InputError, match="no closed ring: a calliper cannot read its bore"):
+    with pytest.raises(InputError, match="not a closed ring: a calliper cannot read its bore"):
         measured(HARBOUR, read(CastingRead(part="plank 1", bore_mm=18.0)))
 
 

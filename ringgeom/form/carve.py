@@ -18,7 +18,7 @@ from ringgeom.form.claim import Claim, Reach
 from ringgeom.form.curve import Flat, Whole
 from ringgeom.form.frame import Chain, Frame, whole
 from ringgeom.form.frame import frame as framed
-from ringgeom.form.grid import Facets, grid_run
+from ringgeom.form.grid import Facets, all_round, grid_run
 from ringgeom.form.mesh import Mesh, closed_by_welding
 from ringgeom.form.outline import outlines
 from ringgeom.form.partition import sections
@@ -89,7 +89,7 @@ def carved(
             for sector, ends in ring.stretches(owner):
                 if ends is not None and ends[0] >= ends[1]:
                     continue
-                part = solid if ends is None else solid ^ bench.wedge(*ends)
+                part = solid if ends is None or all_round(ends) else solid ^ bench.wedge(*ends)
                 known = parting(ring, owner, ends, with_stock=with_stock)
                 marks = [known.mark(number) for number in range(known.count)]
                 for number, piece in _apart(part, marks, ring.twist).items():

@@ -107,6 +107,11 @@ def angle_grid(*, step: float, knots: Iterable[float] = ()) -> Array:
     return np.concatenate(pieces)
 
 
+def all_round(ends: tuple[float, float]) -> bool:
+    """Whether two angles are a whole turn apart [rad]."""
+    return abs(ends[1] - ends[0] - FULL_TURN) < 1e-12
+
+
 def grid_run(angles: Array, start: float, end: float) -> Whole:
     """Indices of a grid from one knot to the next [rad], first and last included."""
     first, last = (_nearest(angles, angle) for angle in (start, end))

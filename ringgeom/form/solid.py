@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ringgeom.form.grid import CHORD_MM, facets, grid_run
+from ringgeom.form.grid import CHORD_MM, all_round, facets, grid_run
 from ringgeom.form.mesh import Mesh
 from ringgeom.form.outline import outlines
 from ringgeom.form.pieces import Piece, parting, regions_of
@@ -56,7 +56,8 @@ def solids(
                 if ends is not None and ends[0] >= ends[1]:
                     continue
                 known = parting(ring, owner, ends, with_stock=with_stock)
-                run = None if ends is None else grid_run(mesh.angles, *ends)
+                # the gap under a strip with a seam goes all round: it has no ends
+                run = None if ends is None or all_round(ends) else grid_run(mesh.angles, *ends)
                 number = known.number(float(mesh.angles[0 if run is None else run[0]]), k)
                 found[Piece(owner, number, sector)] = swept(
                     loops, sampler, mesh.angles, part_turn=run

@@ -119,7 +119,7 @@ def grid_asked(
             )
         )
     for where, text in (("--sizes", sizes), ("--widths", widths), ("--thicknesses", thicknesses)):
-        if len(text) > LONGEST_LIST:
+        if text and len(text) > LONGEST_LIST:
             raise InputError(
                 Problem(
                     text="too long for a list",

@@ -115,12 +115,12 @@ def test_an_inside_out_cutter_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     job = made(engraving())
     assert job.ring is not None
     plain = solids(job.ring, chord_mm=CHORD_MM)
-    real = solids_of_letters._bent
+    real = solids_of_letters.bent
 
-    def shifted(shape: Shape, *rest: Any) -> Any:
-        return real(shape, *rest).translate([0.0, 0.0, 50.0])
+    def shifted(shape: Shape, *rest: Any, **keys: Any) -> Any:
+        return real(shape, *rest, **keys).translate([0.0, 0.0, 50.0])
 
-    monkeypatch.setattr(solids_of_letters, "_bent", shifted)
+    monkeypatch.setattr(solids_of_letters, "bent", shifted)
     with pytest.raises(ShapeError, match="letters take"):
         lettered(plain, job.engraved, chord_mm=CHORD_MM)
 

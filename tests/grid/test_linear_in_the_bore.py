@@ -18,8 +18,9 @@ from ringgeom.grid.sized import sized
 from ringgeom.sketch import asking_of
 
 LAID = [name for name in (*EXAMPLES, *TEXTS) if name != "no body"]
-DRAWN = ("linnet",)
-"""Examples with figures, which are fitted to every size anew."""
+DRAWN = ("linnet", "rowan", "curlew")
+"""Examples laid out by themselves at every size: figures are fitted anew; the seam of a strip in a
+tapered band takes another share of it."""
 
 
 def asking_at(name: str, bore_mm: float) -> Asking:

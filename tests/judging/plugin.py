@@ -34,7 +34,8 @@ HELD = pytest.StashKey[Held]()
 
 def test_of(item: pytest.Item) -> str:
     """The file, from the folder of the tests, and the function."""
-    return f"{item.path.relative_to(TESTS).as_posix()}::{item.name.split('[')[0]}"
+    path = item.path.relative_to(TESTS) if item.path.is_relative_to(TESTS) else item.path
+    return f"{path.as_posix()}::{item.name.split('[')[0]}"
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -162,5 +162,7 @@ def test_every_design_has_its_stacks(design_file: Path, job_of: Any) -> None:
     assert {"left edge", "right edge"} <= set(found)
     names = {one.name for stack in found.values() for one in stack.layers if one.kind == "part"}
     for part in job.parts:
+        if part.plate is not None:
+            continue  # inserts lie here and there, the stack does not go through them
         # segments are told by the name of their place
         assert part.name in names or part.name.rsplit(" ", 1)[0] in names

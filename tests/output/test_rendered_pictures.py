@@ -336,7 +336,7 @@ def instead(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, code: str) -> None:
 
 
 FAILURES = {
-    "killed": ("os.kill(os.getpid(), signal.SIGKILL)", "ended from outside (SIGKILL)"),
+    "killed": ("os.kill(os.getpid(), signal.SIGKILL)", "stopped from outside (SIGKILL)"),
     "crashed": ("os.kill(os.getpid(), signal.SIGSEGV)", "crashed (SIGSEGV); on Debian"),
     "no library": ("sys.exit(3)", "the package libegl1, or libosmesa6, brings"),
     "no program": (

@@ -29,10 +29,8 @@ def read(one: Template) -> Any:
 def test_dxf_is_sound_and_in_mm(design_file: Path, job_of: Any) -> None:
     """ezdxf finds no error; the outline is as long as the ring is round."""
     job = job_of(design_file)
-    radii = (
-        job.form.inside_diameter_mm / 2 + job.form.thickness_mm,
-        job.form.inside_diameter_mm / 2,
-    )
+    bore = job.form.inside_diameter_mm / 2
+    radii = (bore + job.form.thickness_mm * job.form.mean_share, bore)
     for one, radius in zip(templates(job), radii, strict=True):
         document = read(one)
         errors = len(document.audit().errors)

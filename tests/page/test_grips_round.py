@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 import ringgeom as rg
 from ringgeom.design import Design
 from ringgeom.drawing.outside import outside_patches
-from ringgeom.making.unrolled import CHORD_MM
+from ringgeom.making.roll import CHORD_MM
 from ringgeom.page.edits import Change, changed_text
 from ringgeom.page.grip import Grip
 from ringgeom.page.grips_round import grips_round

@@ -59,6 +59,18 @@ def test_the_front_shows_outside_and_width_to_scale(design_file: Path, job_of: J
     view = VIEWS["front"](shown(job))
     x, y, _ = spots_px(view).T
     outside = job.outside_diameter_mm
+    taper = job.design.ring.tapered
+    if taper is not None:
+        # as wide as the widest chord: each end of it is as thick as the taper is there
+        turns = np.linspace(0, np.pi, 721)
+        radius = job.form.inside_diameter_mm / 2
+        ends = [
+            [(radius + taper.at(a)[1]) * np.cos(a) for a in (turn, turn + np.pi)]
+            for turn in (0.0,)
+            for turn in turns
+        ]
+        reach = np.array(ends)
+        outside = float(reach.max() - reach.min())
     # the largest facets of the outside stay within the chord error of every mesh
     assert (x.max() - x.min()) / view.px_per_mm == pytest.approx(outside, abs=0.01)
     assert (y.max() - y.min()) / view.px_per_mm == pytest.approx(job.form.width_mm, abs=1e-6)

@@ -334,7 +334,7 @@ def test_another_form_is_not_refilled(job_of: JobOf, designs: Path) -> None:
         ({"part": "red"}, "nearest: reed"),
         ({"fineness_permille": 18.0}, "750 permille"),
         ({"fineness_permille": 820.0}, "nearest: 843"),
-        ({"fineness_permille": float("nan")}, "no fineness"),
+        ({"fineness_permille": float("nan")}, "not a fineness"),
     ],
 )
 def test_what_is_refused(job_of: JobOf, designs: Path, more: dict[str, Any], said: str) -> None:

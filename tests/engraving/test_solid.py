@@ -121,7 +121,7 @@ def test_an_inside_out_cutter_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
         return real(shape, *rest, **keys).translate([0.0, 0.0, 50.0])
 
     monkeypatch.setattr(solids_of_letters, "bent", shifted)
-    with pytest.raises(ShapeError, match="letters take"):
+    with pytest.raises(ShapeError, match="cuts take"):
         lettered(plain, job.engraved, chord_mm=CHORD_MM)
 
 

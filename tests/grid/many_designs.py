@@ -69,6 +69,10 @@ BY_ITSELF = {
 }
 """Walls that wave beside segments, figures fitted to the ring: every size is laid out by itself."""
 
+DRAWN = ("curlew", "linnet", "rowan")
+"""Examples laid out by themselves at every size: figures are fitted anew; the seam of a strip in a
+tapered band takes another share of it."""
+
 EXAMPLES = tuple(sorted(path.stem for path in FOLDER.glob("*.toml")))
 
 

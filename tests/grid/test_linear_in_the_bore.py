@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import pi
 
 import pytest
-from grid.many_designs import BY_ITSELF, EXAMPLES, TEXTS, design_named
+from grid.many_designs import BY_ITSELF, DRAWN, EXAMPLES, TEXTS, design_named
 
 import ringgeom as rg
 from ringgeom.findings import Asking
@@ -18,9 +18,6 @@ from ringgeom.grid.sized import sized
 from ringgeom.sketch import asking_of
 
 LAID = [name for name in (*EXAMPLES, *TEXTS) if name != "no body"]
-DRAWN = ("linnet", "rowan", "curlew")
-"""Examples laid out by themselves at every size: figures are fitted anew; the seam of a strip in a
-tapered band takes another share of it."""
 
 
 def asking_at(name: str, bore_mm: float) -> Asking:

@@ -6,7 +6,7 @@ import random
 from typing import Any
 
 import pytest
-from grid.many_designs import BY_ITSELF, EXAMPLES, TEXTS, design_named
+from grid.many_designs import BY_ITSELF, DRAWN, EXAMPLES, TEXTS, design_named
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from test_public_face import document, rings
@@ -75,8 +75,8 @@ def some(rows: list[Row], count: int, seed: str) -> list[Row]:
     return [rows[0], rows[-1], *random.Random(seed).sample(rows, min(count, len(rows)))]
 
 
-# figures are drawn anew for every ring: such an example is tried at few sizes, below
-@pytest.mark.parametrize("name", [name for name in (*EXAMPLES, *TEXTS) if name != "linnet"])
+# what is laid out anew for every ring is tried at few sizes, below
+@pytest.mark.parametrize("name", [name for name in (*EXAMPLES, *TEXTS) if name not in DRAWN])
 @pytest.mark.parametrize("places", ["fixed", "share"])
 def test_random_rows(name: str, places: str) -> None:
     design = design_named(name)
@@ -94,9 +94,18 @@ def test_random_rows(name: str, places: str) -> None:
         compared(many, row)
 
 
-@pytest.mark.parametrize("name", [*BY_ITSELF, "linnet"])
+@pytest.mark.parametrize("name", [*BY_ITSELF, *DRAWN])
 def test_rings_whose_section_is_another_at_each_size(name: str) -> None:
     many = grid(design_named(name), sizes="US 5, 7, 11")
+    for row in many.rows():
+        compared(many, row)
+
+
+@pytest.mark.parametrize("places", ["fixed", "share"])
+def test_a_wider_band_tapers_to_the_same_share(places: str) -> None:
+    many = grid(
+        design_named("curlew"), sizes="US 7", widths="6, 7.5", thicknesses="2.4", places=places
+    )
     for row in many.rows():
         compared(many, row)
 

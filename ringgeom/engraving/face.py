@@ -74,7 +74,8 @@ class Strip:
         found = np.inf
         for floor in self.floors:
             if min(high, floor.high_mm) >= max(low, floor.low_mm):
-                z = np.linspace(max(low, floor.low_mm), min(high, floor.high_mm), 33)
+                # a leaning wall that waves has a radius for every angle
+                z = np.linspace(max(low, floor.low_mm), min(high, floor.high_mm), 33)[:, None]
                 found = min(found, float(np.abs(self.curve.r(z) - floor.curve.r(z)).min()))
         return found
 

@@ -94,7 +94,7 @@ def floor_left_mm(one: Inset) -> float:
                 continue
             z = np.linspace(start, end, 65)
             bed = strip.curve.r(z) + rise if level is None else np.full_like(z, level)
-            least = min(least, float((bed - below.curve.r(z)).min()))
+            least = min(least, float((bed[:, None] - below.curve.r(z[:, None])).min()))
     return float(least)
 
 

@@ -204,6 +204,14 @@ def test_letters_go_inside_a_ring_whose_outside_waves(ring: str) -> None:
     assert strip.wall_mm(-0.5, 0.5) == pytest.approx(2.0 if not ring else 1.6, abs=1e-9)
 
 
+def test_letters_go_inside_under_an_undercut_wave() -> None:
+    """Its leaning walls have a radius for every angle; the floor, 0.8 mm down 2, is the thinnest."""
+    job = made(WAVING + "undercut_mm = 0.1\n" + engraving(depth_mm=0.3))
+    assert not [f for f in job.findings if f.code == "letters-over-wave"]
+    (strip,) = job.engraved[0].face.between(-0.5, 0.5)
+    assert strip.wall_mm(-0.5, 0.5) == pytest.approx(1.2, abs=1e-9)
+
+
 def test_an_engraving_behind_another_is_counted() -> None:
     """Two letterings of 0.8 mm from both faces leave 0.4 of 2 mm; side by side they do not."""
     both = engraving(depth_mm=0.8) + engraving(depth_mm=0.8, on="outside", at="{at}")

@@ -205,7 +205,7 @@ def test_letters_go_inside_a_ring_whose_outside_waves(ring: str) -> None:
 
 
 def test_letters_go_inside_under_an_undercut_wave() -> None:
-    """Its leaning walls have a radius for every angle; the floor, 0.8 mm down 2, is the thinnest."""
+    """Its leaning walls have a radius for every angle; the floor is the thinnest place."""
     job = made(WAVING + "undercut_mm = 0.1\n" + engraving(depth_mm=0.3))
     assert not [f for f in job.findings if f.code == "letters-over-wave"]
     (strip,) = job.engraved[0].face.between(-0.5, 0.5)

@@ -91,31 +91,20 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
         return _pierced(part, part.plate.scaled(1 / part.scale.scale), settings)
     strip = strip_extent(ring, part)
     bore, outside, width = strip.bore_mm, strip.outside_mm, strip.width_mm
-    thick = (outside - bore) / 2
     bent = built.turn * (bore + outside) / 4
-    cut = bent + settings.ends_mm + settings.kerf_mm
-    density = part.alloy.density_g_cm3
-    volume = cut * width * thick
-    ingot = max(settings.ingot_mm, thick)
-    length = volume * (1 + settings.crop_percent / 100) / (ingot * width)
+    density, volume = part.alloy.density_g_cm3, part.cast_mm3
     closed = built.ends == 0 and not ring.form.tapers_thin
-    return Blank(
-        part=part,
+    return _from_strip(
+        part,
+        settings,
         bent_mm=bent,
         profiled_mm=built.length_mm,
-        cut_mm=cut,
-        width_mm=width,
-        thickness_mm=thick,
-        strain_percent=100 * thick / (bore + thick),
-        grams=mass_g(volume, density),
-        ingot_mm=(ingot, width, length),
-        ingot_g=mass_g(ingot * width * length, density),
-        rolling=rolling(ingot, thick, reduction_percent=settings.reduction_percent)
-        if ingot > thick
-        else None,
+        cut_mm=bent + settings.ends_mm + settings.kerf_mm,
+        across_mm=(width, (outside - bore) / 2),
+        bore_mm=bore,
         turned=(
-            turned("rod", outside, 0.0, width, part.cast_mm3, density, settings),
-            turned("tube", outside, bore, width, part.cast_mm3, density, settings),
+            turned("rod", outside, 0.0, width, volume, density, settings),
+            turned("tube", outside, bore, width, volume, density, settings),
         )
         if closed
         else (),
@@ -124,32 +113,51 @@ def blank(ring: Ring, part: Part, settings: Fabricating) -> Blank:
 
 def _pierced(part: Part, plate: Plate, settings: Fabricating) -> Blank:
     """Inserts pierced side by side out of one strip of sheet, a saw cut round each."""
-    each = plate.long_mm + settings.kerf_mm
-    wide, thick, density = (
-        plate.wide_mm + settings.kerf_mm,
-        plate.thick_mm,
-        part.alloy.density_g_cm3,
+    long = part.count * plate.long_mm
+    return _from_strip(
+        part,
+        settings,
+        bent_mm=long,
+        profiled_mm=long,
+        cut_mm=long + part.count * settings.kerf_mm + settings.ends_mm,
+        across_mm=(plate.wide_mm + settings.kerf_mm, plate.thick_mm),
+        bore_mm=part.wax.bore_mm / part.scale.scale,
+        turned=(),
     )
-    cut = part.count * each + settings.ends_mm
+
+
+def _from_strip(
+    part: Part,
+    settings: Fabricating,
+    *,
+    bent_mm: float,
+    profiled_mm: float,
+    cut_mm: float,
+    across_mm: tuple[float, float],
+    bore_mm: float,
+    turned: tuple[Turned, ...],
+) -> Blank:
+    """A blank from its strip, `across_mm` wide and thick: what it weighs, and its ingot."""
+    width, thick = across_mm
+    density = part.alloy.density_g_cm3
+    volume = cut_mm * width * thick
     ingot = max(settings.ingot_mm, thick)
-    volume = cut * wide * thick
-    length = volume * (1 + settings.crop_percent / 100) / (ingot * wide)
-    bend = part.wax.bore_mm / part.scale.scale
+    length = volume * (1 + settings.crop_percent / 100) / (ingot * width)
     return Blank(
         part=part,
-        bent_mm=part.count * plate.long_mm,
-        profiled_mm=part.count * plate.long_mm,
-        cut_mm=cut,
-        width_mm=wide,
+        bent_mm=bent_mm,
+        profiled_mm=profiled_mm,
+        cut_mm=cut_mm,
+        width_mm=width,
         thickness_mm=thick,
-        strain_percent=100 * thick / (bend + thick),
+        strain_percent=100 * thick / (bore_mm + thick),
         grams=mass_g(volume, density),
-        ingot_mm=(ingot, wide, length),
-        ingot_g=mass_g(ingot * wide * length, density),
+        ingot_mm=(ingot, width, length),
+        ingot_g=mass_g(ingot * width * length, density),
         rolling=rolling(ingot, thick, reduction_percent=settings.reduction_percent)
         if ingot > thick
         else None,
-        turned=(),
+        turned=turned,
     )
 
 

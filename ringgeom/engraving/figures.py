@@ -137,7 +137,7 @@ def drawing_of(asked: Repeated) -> Drawn:
     try:
         if not path.is_file():
             raise InputError(
-                Problem(text=f"there is not a drawing {path}", allowed="a file beside the design")
+                Problem(text=f"there is no drawing {path}", allowed="a file beside the design")
             )
         changed = path.stat().st_mtime_ns
     except (OSError, ValueError) as error:

@@ -249,5 +249,5 @@ def test_drawings_are_read_by_the_commands_only(run: Callable[..., Any], tmp_pat
 def test_a_folder_is_no_drawing(tmp_path: Path) -> None:
     (tmp_path / "sub.svg").mkdir()
     found = of(job_in(tmp_path, motif(file="sub.svg")))
-    assert "there is not a drawing" in found["figure-cannot-be-drawn"].text
+    assert "there is no drawing" in found["figure-cannot-be-drawn"].text
     assert LEAF.startswith("<svg")

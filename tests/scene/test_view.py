@@ -61,16 +61,11 @@ def test_the_front_shows_outside_and_width_to_scale(design_file: Path, job_of: J
     outside = job.outside_diameter_mm
     taper = job.design.ring.tapered
     if taper is not None:
-        # as wide as the widest chord: each end of it is as thick as the taper is there
-        turns = np.linspace(0, np.pi, 721)
+        # from side to side, each as thick as the taper is there
         radius = job.form.inside_diameter_mm / 2
-        ends = [
-            [(radius + taper.at(a)[1]) * np.cos(a) for a in (turn, turn + np.pi)]
-            for turn in (0.0,)
-            for turn in turns
-        ]
-        reach = np.array(ends)
-        outside = float(reach.max() - reach.min())
+        turns = np.linspace(0, 2 * np.pi, 1441)
+        reach = np.array([(radius + taper.at(turn)[1]) * np.cos(turn) for turn in turns.tolist()])
+        outside = float(np.ptp(reach))
     # the largest facets of the outside stay within the chord error of every mesh
     assert (x.max() - x.min()) / view.px_per_mm == pytest.approx(outside, abs=0.01)
     assert (y.max() - y.min()) / view.px_per_mm == pytest.approx(job.form.width_mm, abs=1e-6)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
+from threading import RLock
 
 SANS, BOLD, SERIF = "BenchSans-Regular", "BenchSans-Semibold", "BenchSerif-Semibold"
 
@@ -25,14 +26,23 @@ NOT_SHOWN = "☐"
 """Stands for a letter that the fonts lack."""
 
 
+WRITER = RLock()
+"""Held while a PDF is written: a font of its writer keeps one reading position for all threads."""
+
+
 def font_path(name: str) -> Path:
     """File of a font."""
     return Path(str(files("ringgeom.fonts") / f"{name}.ttf"))
 
 
-@cache
 def registered() -> bool:
     """Make the fonts known to the PDF writer, once."""
+    with WRITER:
+        return _registered()
+
+
+@cache
+def _registered() -> bool:
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 

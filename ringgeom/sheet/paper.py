@@ -24,7 +24,7 @@ from reportlab.platypus import Table as PlatypusTable
 
 from ringgeom.drawing.shapes import INK, SOFT_INK, Drawing
 from ringgeom.errors import InputError, Problem
-from ringgeom.fonts import BOLD, SANS, SERIF, registered, shown
+from ringgeom.fonts import BOLD, SANS, SERIF, WRITER, registered, shown
 from ringgeom.sheet.ink import MM, draw
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
@@ -237,7 +237,8 @@ def document(
         bottomPadding=0,
     )
     made.addPageTemplates([PageTemplate(frames=[inner])])
-    made.build(list(flow), canvasmaker=_numbered(paper, foot, bar))
+    with WRITER:
+        made.build(list(flow), canvasmaker=_numbered(paper, foot, bar))
     return stream.getvalue()
 
 

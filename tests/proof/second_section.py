@@ -2,15 +2,16 @@
 
 The band's outline is that of `form.outlines`, drawn from the words of every form; places are
 boxes and trapezes cut out of it in the order written. Nothing of the package's curves, walls
-or columns is used. Left out: bands that taper, motifs, slanted segments, press fits, proud
-bodies, walls that are told to cross, and what lies within a rounded edge: there a plain box
-says nothing.
+or columns is used; a band that tapers is drawn anew at every angle. Left out: rails of press
+fits, walls that are told to cross, and what lies within a rounded edge: there a plain box says
+nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from math import pi, radians, sin
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from math import cos, pi, radians, sin
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -24,7 +25,6 @@ from ringgeom.form.places import (
     Channel,
     Edges,
     Liner,
-    MotifInlay,
     Segments,
     Stripe,
 )
@@ -49,10 +49,10 @@ def band(form: RingForm) -> Polygon:
 
 
 class Drawn:
-    """Who holds the metal of a section, at some angles."""
+    """Who holds the metal of a section, at any angle of a band that is alike all round."""
 
-    def __init__(self, job: rg.Job) -> None:
-        self.form, self.places = job.form, job.design.parts
+    def __init__(self, form: RingForm, places: Sequence[AnyPlace]) -> None:
+        self.form, self.places = form, places
         self.half, self.bore = self.form.width_mm / 2, self.form.inside_diameter_mm / 2
         self.whole = band(self.form)
         line = np.concatenate([sampled(edge, STEPS) for edge in outside_edges(asked(self.form))])
@@ -61,17 +61,6 @@ class Drawn:
 
     def outside_r(self, z: float) -> float:
         return float(np.interp(z, self.line[:, 0], self.line[:, 1]))
-
-    def angles(self) -> list[float]:
-        """Every crest and trough of every wave, and some between."""
-        found = {0.0} | {2 * pi * n / 25 + 0.1 for n in range(25)}
-        waves = [p.wave for p in self.places if getattr(p, "wave", None) is not None]
-        if not any(wave.amplitude_mm >= 1e-4 for wave in waves):
-            return [0.0]
-        for wave in waves:
-            for k in range(2 * wave.count):
-                found.add((pi / 2 + k * pi - radians(wave.phase_deg)) / wave.count)
-        return sorted(found)
 
     def holders(self, angle: float) -> dict[tuple[int, int], Any]:
         """(place, which of its parts) or (-1, 0) for the body -> what it holds."""
@@ -145,20 +134,51 @@ def runs(shape: Any, radius: float) -> list[tuple[float, float]]:
     return [(g.bounds[0], g.bounds[2]) for g in parts if not g.is_empty and g.length > 1e-7]
 
 
+def eased(measure: Any, angle: float) -> float:
+    """A measure of a taper at an angle: half a cosine from one station to the next."""
+    turned = angle % (2 * pi)
+    ends = [*measure.angles, 2 * pi], [*measure.values, measure.values[0]]
+    at = int(np.searchsorted(ends[0], turned, side="right")) - 1
+    (start, end), (low, high) = ends[0][at : at + 2], ends[1][at : at + 2]
+    return float(low + (high - low) * (1 - cos(pi * (turned - start) / (end - start))) / 2)
+
+
+def local(job: rg.Job, angle: float) -> Drawn:
+    """The band and its places as they are at an angle."""
+    form, places = replace(job.form, proud_mm=min(job.form.proud_mm, 0.0)), job.design.parts
+    if form.taper is None:
+        return Drawn(form, places)
+    there = form.of(eased(form.taper.width, angle), eased(form.taper.thickness, angle))
+    share = there.share(form)
+    return Drawn(there, [place.shared(share) for place in places])
+
+
+def drawings(job: rg.Job) -> list[tuple[float, Drawn]]:
+    """The band at every station, crest and trough, and at some angles between."""
+    taper = job.form.taper
+    found = {0.0}
+    waves = [p.wave for p in job.design.parts if getattr(p, "wave", None) is not None]
+    if taper is not None:
+        found |= set(taper.angles)
+    if any(wave.amplitude_mm >= 1e-4 for wave in waves):
+        found |= {2 * pi * n / 25 + 0.1 for n in range(25)}
+        for wave in waves:
+            for k in range(2 * wave.count):
+                found.add((pi / 2 + k * pi - radians(wave.phase_deg)) / wave.count)
+    drawn = local(job, 0.0)
+    return [(a, drawn if taper is None else local(job, a)) for a in sorted(found)]
+
+
 def disagreements(job: rg.Job, found: Verdict) -> Iterator[str]:
     """Findings whose number is not what the second drawing measures, and what they miss."""
     found.findings += len(job.findings)
     codes = {finding.code for finding in job.findings}
-    if codes & UNDRAWN or job.form.proud_mm > 0 or job.form.taper is not None:
+    if codes & UNDRAWN:
         return
-    places = job.design.parts
-    if any(min(p.gap.side, p.gap.floor) < 0 for p in places):
-        return
-    if any(isinstance(p, MotifInlay) or getattr(p, "slant_deg", 0) for p in places):
-        return
-    drawn = Drawn(job)
+    drawn = drawings(job)
     yield from _floors(job, drawn, found)
-    if not codes & {"pointed-tip"} and not any(getattr(p, "undercut_mm", 0) for p in places):
+    press = any(min(p.gap.side, p.gap.floor) < 0 for p in job.design.parts)
+    if not codes & {"pointed-tip"} and not press:
         yield from _rails(job, drawn, found)
 
 
@@ -198,18 +218,19 @@ def _levels(drawn: Drawn) -> list[float]:
     return found
 
 
-def _rails(job: rg.Job, drawn: Drawn, found: Verdict) -> Iterator[str]:
+def _rails(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict) -> Iterator[str]:
     """What is said to be narrow is as narrow as that, and all else is not narrow."""
     limits = job.shop.limits
     least: dict[tuple[int, int], float] = {}
-    levels = _levels(drawn)
-    if not levels:
-        return
-    for angle in drawn.angles():
+    places = job.design.parts
+    for angle, drawn in drawings:
         holders = drawn.holders(angle)
+        levels = _levels(drawn)
+        if not levels:
+            return
         for level in levels:
             for (number, which), shape in holders.items():
-                if number >= 0 and isinstance(drawn.places[number], Channel):
+                if number >= 0 and isinstance(places[number], Channel):
                     continue
                 for start, end in runs(shape, level):
                     key = number, which
@@ -217,7 +238,7 @@ def _rails(job: rg.Job, drawn: Drawn, found: Verdict) -> Iterator[str]:
     told = {f.part: f for f in job.findings if f.code == "thin-rail"}
     for (number, which), width in least.items():
         found.rails += 1
-        name = _name(drawn.places[number], which) if number >= 0 else "body"
+        name = _name(places[number], which) if number >= 0 else "body"
         finding = told.get(name)
         if finding is None:
             # a ring stopped before it is laid out is told that first
@@ -231,21 +252,20 @@ def _name(place: AnyPlace, which: int) -> str:
     return f"{place.name} {which + 1}" if isinstance(place, Edges | Segments) else place.name
 
 
-def _floors(job: rg.Job, drawn: Drawn, found: Verdict) -> Iterator[str]:
+def _floors(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict) -> Iterator[str]:
     """Under the only place that is let in: from its floor to the bore, or to the liner."""
-    let_in = [p for p in drawn.places if getattr(p, "depth_mm", None) is not None]
-    if len(let_in) != 1 or not isinstance(let_in[0], Channel):
+    let_in = [n for n, p in enumerate(job.design.parts) if hasattr(p, "depth_mm")]
+    if len(let_in) != 1 or not isinstance(job.design.parts[let_in[0]], Channel):
         return
-    (place,) = let_in
-    earlier = drawn.places[: drawn.places.index(place)]
-    if any(not isinstance(p, Liner) for p in earlier):
+    if any(not isinstance(p, Liner) for p in job.design.parts[: let_in[0]]):
         return
-    lined = [p.thickness_mm for p in drawn.places if isinstance(p, Liner)]
-    floor = drawn.mid - place.depth_mm
-    top = drawn.bore + max(lined, default=0.0)
     least = FAR
-    below = sampled_bore(drawn)
-    for angle in drawn.angles():
+    for angle, drawn in drawings:
+        place = drawn.places[let_in[0]]
+        lined = [p.thickness_mm for p in drawn.places if isinstance(p, Liner)]
+        floor = drawn.mid - place.depth_mm
+        top = drawn.bore + max(lined, default=0.0)
+        below = sampled_bore(drawn)
         for start, end in runs(drawn.channel(place, angle, floor, 0.0), floor + 1e-9):
             z = np.linspace(max(start, -drawn.half), min(end, drawn.half), 101)
             if job.form.edge_mm and np.abs(z).max() > drawn.half - job.form.edge_mm:
@@ -254,6 +274,7 @@ def _floors(job: rg.Job, drawn: Drawn, found: Verdict) -> Iterator[str]:
             least = min(least, float((floor - under).min()))
     if least <= 0 or least == FAR:
         return
+    place = job.design.parts[let_in[0]]
     found.rails += 1
     told = [f for f in job.findings if f.code == "thin-floor" and f.part == place.name]
     if not told and least < job.shop.limits.floor_warn_mm - AGREE_MM and not job.stopped:

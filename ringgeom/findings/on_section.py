@@ -13,7 +13,7 @@ from ringgeom.findings.context import Formed
 from ringgeom.findings.finding import Finding, Rules
 from ringgeom.form.pieces import regions_of
 from ringgeom.form.section import BODY, Owner, Section
-from ringgeom.making.walls import boundaries_cross
+from ringgeom.making.widths import boundaries_cross
 
 RULES: Rules[Formed] = Rules()
 

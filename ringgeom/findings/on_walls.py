@@ -14,7 +14,8 @@ from ringgeom.findings.on_inlays import deepest_words, safe_depth_mm
 from ringgeom.form.pieces import regions_of
 from ringgeom.form.places import Channel, Edges, Segments
 from ringgeom.form.section import BODY, Owner
-from ringgeom.making.walls import floor_left_mm, least_wall_mm, let_in, narrowest
+from ringgeom.making.walls import floor_left_mm, least_wall_mm, let_in
+from ringgeom.making.widths import narrowest
 
 RULES: Rules[Formed] = Rules()
 

@@ -15,7 +15,7 @@ from ringgeom.form.section import Owner
 from ringgeom.making.blank import strip_extent
 from ringgeom.making.cut_list import Billet, SegmentCuts, billet, segment_cuts
 from ringgeom.making.part import Part
-from ringgeom.making.walls import runs_across
+from ringgeom.making.widths import runs_across
 from ringgeom.shop import Fabricating, Joining
 from ringgeom.units import mass_g
 
@@ -202,4 +202,4 @@ def _widths_across(ring: Ring) -> list[tuple[Owner, float]]:
     ((_, section),) = ring.sections(np.zeros(1))
     edge = np.array([ring.form.width_mm / 2 - ring.form.edge_mm])
     radius_mm = 0.5 * float((ring.finished.outside.r(edge) + ring.finished.bore.r(edge))[0])
-    return [(owner, float(width[0])) for owner, (width, _) in runs_across(section, radius_mm)]
+    return [(run.owner, float(run.width[0])) for run in runs_across(section, radius_mm)]

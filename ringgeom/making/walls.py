@@ -1,35 +1,21 @@
-"""What is left beside and under: floors, rails, walls, each at its narrowest place.
+"""What is left under and between faces: floors and walls, each at its thinnest place.
 
 Measured on the partition; whether it is enough is for the rules to say.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence, Set
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
 
-from ringgeom.form.curve import Array, Whole
+from ringgeom.form.curve import Whole
 from ringgeom.form.outline import Region
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import Cell, Owner, Section
 
 Groups = Sequence[tuple[Whole, Section]]
 """The partition round the turn, as `Ring.sections` gives it."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Narrowest:
-    """The least width along the axis of what one owner holds.
-
-    `tip` says that it runs out to nothing where two boundaries cross: a tip, not a rail.
-    """
-
-    owner: Owner
-    width_mm: float
-    where: str
-    tip: bool
 
 
 def let_in(ring: Ring) -> set[int]:
@@ -113,82 +99,3 @@ def _at_inlay(section: Section, cell: Cell, inlays: set[int]) -> bool:
         if other.low == cell.high or other.high == cell.low
         for owner in other.owners
     )
-
-
-def narrowest(ring: Ring, groups: Groups, channels: Set[int]) -> tuple[Narrowest, ...]:
-    """Least width along the axis of every part that has neighbours beside it, and where.
-
-    Parameters
-    ----------
-    channels : set of int
-        Claims whose own width is asked for and judged elsewhere.
-    """
-    found: dict[Owner, Narrowest] = {}
-    crossed = boundaries_cross(groups)
-    for which, section in groups:
-        for level_mm in _levels(ring.at(float(section.angles[section.seen]))):
-            for owner, width in runs_across(section, level_mm):
-                if owner.kind not in ("part", "body") or owner.claim in channels:
-                    continue
-                side = "left" if section.middle(width[1]) < 0 else "right"
-                at = int(np.argmin(width[0]))
-                least = float(width[0][at])
-                tip = crossed and not {which[at] - 1, which[at] + 1} <= set(which)
-                known = found.get(owner)
-                if known is None or (tip, least) < (known.tip, known.width_mm - 1e-12):
-                    where = f"on the {side}"
-                    found[owner] = Narrowest(owner=owner, width_mm=least, where=where, tip=tip)
-    return tuple(found.values())
-
-
-def boundaries_cross(groups: Groups) -> bool:
-    """Whether boundaries between parts change their order round the turn.
-
-    Cuts also change their order where a boundary passes a corner of the outside: nothing
-    ends in a point there.
-    """
-    return len(groups) > 1 and len({_order(section) for _, section in groups}) > 1
-
-
-def _order(section: Section) -> tuple[tuple[tuple[Owner, ...], ...], ...]:
-    """Who lies over whom from left to right, columns alike told once."""
-    columns: list[list[tuple[float, tuple[Owner, ...]]]] = [[] for _ in section.cuts[1:]]
-    for cell in section.cells:
-        height = section.seen_r(cell.low, cell.column, section.middle(cell.column))
-        columns[cell.column].append((height, cell.owners))
-    stacks = [tuple(owners for _, owners in sorted(column)) for column in columns]
-    return tuple(stack for n, stack in enumerate(stacks) if n == 0 or stack != stacks[n - 1])
-
-
-def _levels(ring: Ring) -> list[float]:
-    """Radii at which the widths are looked at: mid-wall, and every channel at floor and middle."""
-    band = ring.form.band
-    inner = [c.takes.ceiling_mm for c in ring.claims if c.takes.ceiling_mm is not None]
-    found = [0.5 * (max(inner, default=band.bore_mm) + band.crest_mm)]
-    for claim in ring.claims:
-        floor = claim.takes.floor_mm
-        if floor is not None:
-            edge = float(ring.finished.outside.r(np.array([ring.finished.half_mm]))[0])
-            found += [floor + 1e-6, 0.5 * (floor + max(edge, 0.5 * (floor + band.crest_mm)))]
-    return found
-
-
-def runs_across(section: Section, radius_mm: float) -> Iterator[tuple[Owner, tuple[Array, int]]]:
-    """Unbroken stretches of one owner along a cylinder: (width, first column)."""
-    run: tuple[Owner, int] | None = None
-    columns = len(section.cuts) - 1
-    for column in range(columns + 1):
-        owner = _owner_at(section, column, radius_mm) if column < columns else None
-        if run is not None and owner != run[0]:
-            yield run[0], (section.cuts[column] - section.cuts[run[1]], run[1])
-            run = None
-        if run is None and owner is not None:
-            run = (owner, column)
-
-
-def _owner_at(section: Section, column: int, radius_mm: float) -> Owner | None:
-    for cell in (section.cells[i] for i in section.columns[column]):
-        low, high = (section.middle_r(i, column) for i in (cell.low, cell.high))
-        if low < radius_mm <= high:
-            return cell.owners[0]
-    return None

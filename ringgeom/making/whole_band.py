@@ -12,7 +12,8 @@ from ringgeom.form.places import AnyPlace, Channel, Liner, Segments
 from ringgeom.form.ring import Ring
 from ringgeom.form.section import BODY
 from ringgeom.making.as_made import claim_names
-from ringgeom.making.walls import Groups, floor_left_mm, narrowest
+from ringgeom.making.walls import Groups, floor_left_mm
+from ringgeom.making.widths import narrowest
 from ringgeom.shop import Fit, Limits, Shop
 
 ROUND_MM = 1e-9

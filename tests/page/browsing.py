@@ -103,13 +103,21 @@ def served(designs: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[
 
 @pytest.fixture
 def bench(browser: Any, served: tuple[str, Path], designs: Path) -> Iterator[Bench]:
+    """A channel inlay; there is no ring to render, which takes longest."""
+    with opened(browser, served, designs, "heron", ring=False) as found:
+        yield found
+
+
+@pytest.fixture
+def turning(browser: Any, served: tuple[str, Path], designs: Path) -> Iterator[Bench]:
+    """The same with its ring in three dimensions."""
     with opened(browser, served, designs, "heron") as found:
         yield found
 
 
 @pytest.fixture
 def waves(browser: Any, served: tuple[str, Path], designs: Path) -> Iterator[Bench]:
-    """Three stripes that swing as one; there is no ring to render, which takes longest."""
+    """Three stripes that swing as one, without the ring too."""
     with opened(browser, served, designs, "saltmarsh", ring=False) as found:
         yield found
 

@@ -1,5 +1,5 @@
 """Gives the tests of the page what they share in a browser."""
 
-from page.browsing import bench, browser, served, waves
+from page.browsing import bench, browser, served, turning, waves
 
-__all__ = ["bench", "browser", "served", "waves"]
+__all__ = ["bench", "browser", "served", "turning", "waves"]

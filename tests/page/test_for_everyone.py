@@ -24,8 +24,8 @@ def wrong(page: Any) -> Sequence[str]:
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_every_view_can_be_read_by_anyone(bench: Bench, scheme: str) -> None:
-    page = bench.page
+def test_every_view_can_be_read_by_anyone(turning: Bench, scheme: str) -> None:
+    page = turning.page
     page.emulate_media(color_scheme=scheme)
     assert wrong(page) == []
     for drawer in ("#parts-open", "#text-open"):
@@ -33,20 +33,20 @@ def test_every_view_can_be_read_by_anyone(bench: Bench, scheme: str) -> None:
         assert wrong(page) == []
     page.click("#parts-open")
     for button in ("Add lettering", "Add a pattern", "Add room for a mark"):
-        bench.settled(lambda words=button: page.click(f"text={words}"))
+        turning.settled(lambda words=button: page.click(f"text={words}"))
     assert wrong(page) == []
     for dialog in ("#open", "#take"):
         page.click(dialog)
-        bench.until("document.querySelector('#box').open")
+        turning.until("document.querySelector('#box').open")
         assert wrong(page) == []
         page.keyboard.press("Escape")
-        bench.until("!document.querySelector('#box').open")
+        turning.until("!document.querySelector('#box').open")
 
 
-def test_what_cannot_be_read_is_found(bench: Bench) -> None:
-    bench.page.evaluate("document.querySelector('#made').style.color = '#ccc8bd'")
-    bench.page.evaluate("document.querySelector('#undo').replaceChildren()")
-    bench.page.evaluate("document.querySelector('#undo').removeAttribute('title')")
-    found = " ".join(wrong(bench.page))
+def test_what_cannot_be_read_is_found(turning: Bench) -> None:
+    turning.page.evaluate("document.querySelector('#made').style.color = '#ccc8bd'")
+    turning.page.evaluate("document.querySelector('#undo').replaceChildren()")
+    turning.page.evaluate("document.querySelector('#undo').removeAttribute('title')")
+    found = " ".join(wrong(turning.page))
     assert 'color-contrast: <p id="made"' in found
     assert "button-name" in found

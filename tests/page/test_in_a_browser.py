@@ -18,20 +18,20 @@ def weighed(text: str) -> float:
     return rg.job(rg.design_from_text(text)).finished_g
 
 
-def test_a_dragged_wall_weighs_what_weigh_says(bench: Bench) -> None:
-    before = bench.total()
-    bench.settled(lambda: bench.drag("0 right", 60, 0))
-    text = bench.text()
+def test_a_dragged_wall_weighs_what_weigh_says(turning: Bench) -> None:
+    before = turning.total()
+    turning.settled(lambda: turning.drag("0 right", 60, 0))
+    text = turning.text()
     width = rg.design_from_text(text).parts[0].width_mm  # type: ignore[union-attr]
     assert width > 2.4
     assert width / 0.05 == pytest.approx(round(width / 0.05), abs=1e-6)  # snapped
-    assert bench.total() == pytest.approx(weighed(text), rel=1e-12)  # the same sums
-    assert bench.total() != before
-    bench.settled(lambda: bench.page.click("#undo"))
-    assert bench.total() == before
-    bench.settled(lambda: bench.page.click("#redo"))
-    assert bench.text() == text
-    assert bench.file.read_text(encoding="utf-8") != text  # nothing is saved unasked
+    assert turning.total() == pytest.approx(weighed(text), rel=1e-12)  # the same sums
+    assert turning.total() != before
+    turning.settled(lambda: turning.page.click("#undo"))
+    assert turning.total() == before
+    turning.settled(lambda: turning.page.click("#redo"))
+    assert turning.text() == text
+    assert turning.file.read_text(encoding="utf-8") != text  # nothing is saved unasked
 
 
 def test_keyboard_alone_changes_types_and_saves(bench: Bench) -> None:
@@ -131,17 +131,17 @@ def test_another_kind_a_text_by_hand_and_the_files(bench: Bench, tmp_path: Path)
     assert data["ring"]["finished_g"] == pytest.approx(weighed(text), rel=1e-12)  # the same sums
 
 
-def test_the_ring_turns_in_three_dimensions(bench: Bench) -> None:
-    bench.until("document.body.dataset.ringIs === 'full'")
+def test_the_ring_turns_in_three_dimensions(turning: Bench) -> None:
+    turning.until("document.body.dataset.ringIs === 'full'")
     frames = "Number(document.querySelector('#turn').dataset.frames ?? 0)"
-    before = bench.page.evaluate(frames)
-    bench.page.focus("#turn")
-    bench.page.keyboard.press("ArrowRight")
-    bench.until(f"{frames} > {before}")
+    before = turning.page.evaluate(frames)
+    turning.page.focus("#turn")
+    turning.page.keyboard.press("ArrowRight")
+    turning.until(f"{frames} > {before}")
 
 
-def test_everything_has_a_name_and_nothing_runs_out_of_the_page(bench: Bench) -> None:
-    page = bench.page
+def test_everything_has_a_name_and_nothing_runs_out_of_the_page(turning: Bench) -> None:
+    page = turning.page
     page.click("#parts-open")
     nameless = page.evaluate(
         "[...document.querySelectorAll('button, input, select, textarea, "

@@ -62,12 +62,12 @@ def test_ways_out_are_told_in_the_chosen_unit(bench: Bench) -> None:
     assert page.inner_text('[data-fix="thin-floor"]') == found
 
 
-def test_without_webgl_the_ring_is_drawn_in_its_metals(bench: Bench) -> None:
+def test_without_webgl_the_ring_is_drawn_in_its_metals(turning: Bench) -> None:
     """Derived: seen along the finger a stripe at the edge hides what lies behind it."""
-    page = bench.page
+    page = turning.page
     page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null;")
-    page.goto(f"{bench.address}?design=saltmarsh.toml")
-    bench.until("document.body.dataset.ring === 'drawn'")
+    page.goto(f"{turning.address}?design=saltmarsh.toml")
+    turning.until("document.body.dataset.ring === 'drawn'")
     fills = page.evaluate(
         "[...document.querySelectorAll('#ring svg path')].map((e) => e.getAttribute('fill'))"
     )

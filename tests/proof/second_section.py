@@ -10,7 +10,6 @@ nothing.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from math import cos, pi, radians, sin
 from typing import TYPE_CHECKING, Any
 
@@ -69,6 +68,13 @@ class Drawn:
             for which, (takes, fills) in enumerate(self.shapes(place, angle)):
                 found[number, which] = left & fills
                 left = left - takes
+        if self.form.proud_mm > 0:
+            # what stands above the outside is the body's alone
+            tall = shapely.affinity.translate(self.whole, 0, self.form.proud_mm) - self.whole
+            for place in self.places:
+                for takes, _ in self.shapes(place, angle):
+                    tall = tall - takes
+            left = left | tall
         if self.form.proud_mm < 0:
             low = shapely.affinity.translate(self.whole, 0, self.form.proud_mm)
             left = left & (low | box(-FAR, 0, FAR, self.bore + 1e-6))
@@ -145,7 +151,7 @@ def eased(measure: Any, angle: float) -> float:
 
 def local(job: rg.Job, angle: float) -> Drawn:
     """The band and its places as they are at an angle."""
-    form, places = replace(job.form, proud_mm=min(job.form.proud_mm, 0.0)), job.design.parts
+    form, places = job.form, job.design.parts
     if form.taper is None:
         return Drawn(form, places)
     there = form.of(eased(form.taper.width, angle), eased(form.taper.thickness, angle))
@@ -193,7 +199,7 @@ UNDRAWN = {
 
 
 def _levels(drawn: Drawn) -> list[float]:
-    """Mid-wall, and every let-in place at its floor and half-way up; none where they say nothing.
+    """Mid-wall, and every let-in place at its floors and half-way up; none where they say nothing.
 
     Over a falling outside a rail ends in a slope, and its width is told at its foot; a rounded
     edge is not drawn here.
@@ -211,7 +217,7 @@ def _levels(drawn: Drawn) -> list[float]:
         floor = drawn.mid - place.depth_mm
         if floor < foot or (drawn.form.edge_mm and floor > edge - 0.01):
             return []
-        found.append(floor + 1e-5)
+        found += [floor + 1e-5, *([floor + place.gap.floor + 1e-5] if place.gap.floor > 0 else [])]
         half_way = 0.5 * (floor + max(edge, 0.5 * (floor + crest)))
         if half_way < edge - 0.01:
             found.append(half_way)

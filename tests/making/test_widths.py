@@ -1,0 +1,47 @@
+"""Rails and stripes are as narrow as they are said to be, beside walls that lean too."""
+
+from __future__ import annotations
+
+import pytest
+from proof.designs import document
+
+import ringgeom as rg
+
+RING = {"size": "US 7", "width_mm": 6.0, "thickness_mm": 2.0}
+CHANNEL = {
+    "name": "inlay", "place": "channel", "alloy": "gold-750-green", "width_mm": 2.0,
+    "depth_mm": 0.8, "centre_mm": 1.3, "undercut_mm": 0.1,
+}  # fmt: skip
+PLANKS = {
+    "name": "plank", "place": "segments", "count": 2, "alloys": ["gold-750-green"],
+    "depth_mm": 0.5, "gap_mm": {"side": 0.0, "floor": 0.05},
+}  # fmt: skip
+
+
+def rails(*parts: dict, taper: list | None = None) -> dict[str, float | None]:
+    """What is said of the width of every part."""
+    ring = RING | ({"taper": taper} if taper else {})
+    keys = {"job": {"name": "Proof"}, "ring": ring, "body": {"alloy": "silver-925"}, "part": parts}
+    job = rg.job(rg.design_from_text(document(keys)))
+    return {f.part: f.value for f in job.findings if f.code == "thin-rail"}
+
+
+def test_planks_beside_an_undercut_are_narrowest_at_their_own_floor() -> None:
+    """Found: the width was told where a wall crossed another floor, up to the undercut too wide.
+
+    The wall leans out by 0.1 over 0.8 mm: at 0.45 mm down by 0.05625, from 3 - 2.3 mm.
+    """
+    assert rails(CHANNEL, PLANKS) == {
+        "plank 1": pytest.approx(0.64375, abs=1e-6),
+        # under the planks, at the channel's floor
+        "body": pytest.approx(0.6, abs=1e-6),
+    }
+
+
+def test_where_the_band_is_narrower_so_are_they() -> None:
+    """Walls keep their share of the width, floors theirs of the thickness; an undercut and the
+    gap under the planks keep their millimetres."""
+    taper = [{"at": "6:00", "width_mm": 4.8, "thickness_mm": 1.8}]
+    lean_mm = 0.1 * (0.9 * 0.5 - 0.05) / (0.9 * 0.8)
+    found = rails(CHANNEL, PLANKS, taper=taper)
+    assert found["plank 1"] == pytest.approx(0.8 * 0.7 - lean_mm, abs=2e-6)

@@ -17,6 +17,7 @@ from random import Random
 from typing import Any
 from unittest.mock import patch
 
+import httpx2 as httpx
 from engraving.svg_files import svg
 from page.pages import PLAIN, client
 from proof.designs import document, some_design
@@ -288,7 +289,7 @@ def command(random: Random, folder: Path) -> str:
 PAPERS = tuple(answer.__name__ for _, answer in (*papers.ASKED, *shop_answers.ASKED))
 POSTS = ("look", "ring", "keep", "forget", "save", "take", "alloys", *PAPERS)
 SLOW = {"pictures", "to_send"}
-"""Answered by a process of its own that renders."""
+"""Answered by a process of its own that renders: a whole ring is sent to them now and then."""
 
 SENT = (
     "text", "changes", "quick", "name", "turn", "undo", "redo", "when", "stamp", "what", "part",
@@ -306,11 +307,12 @@ def _page(folder: Path) -> Any:
 
 def page(random: Random, folder: Path) -> str:
     """A question to the page with anything in it, or the body of one spoiled."""
-    post = random.choice([name for name in POSTS if name not in SLOW])
+    post = random.choice(POSTS)
     sent: dict[str, Any] = {}
     if random.random() < 0.8:
         text = random.choice([PLAIN, TEXTS[0]])
-        sent["text"] = spoiled_text(random, text) if random.random() < 0.5 else text
+        spoiled = random.random() < (0.98 if post in SLOW else 0.5)
+        sent["text"] = spoiled_text(random, text) if spoiled else text
     for key in random.sample(SENT[1:], random.choice([0, 1, 2, 3])):
         sent[key] = some_value(random)
     if post in ("save", "keep", "forget") and random.random() < 0.8:
@@ -325,6 +327,27 @@ def page(random: Random, folder: Path) -> str:
         return READ
     assert answer.json()["problems"][0]["text"]
     return REFUSED
+
+
+def address(random: Random, folder: Path) -> str:
+    """An address of the page, spoiled; nothing but its own files and designs is answered."""
+    path, asked = random.choice(
+        [("static/bench.js", {}), ("fonts/BenchSans-Regular.ttf", {}), ("state", {"name": "x"})]
+    )
+    if asked:
+        word = random.choice([*ODD_WORDS, "../plain.toml", "/etc/passwd", "plain.toml", "a" * 9000])
+        key = random.choice(["name", "kind", "list", "x"])
+        asked = {key: word.encode("utf-8", "surrogatepass").decode("utf-8", "replace")}
+    else:
+        words = ("../", "%2e%2e%2f", "..%5c", "%00", "?", "#", "/etc/passwd")
+        path = spoiled_text(random, path, words).encode("utf-8", "replace").decode()
+    try:
+        answer = _page(folder).get(path, params=asked)
+    except httpx.InvalidURL:
+        return REFUSED  # no browser sends it
+    assert answer.status_code in (200, 400, 404, 405, 409, 413, 414, 422), answer.status_code
+    assert b"root:" not in answer.content
+    return READ if answer.status_code == 200 else REFUSED
 
 
 def names(random: Random, folder: Path) -> str:
@@ -378,6 +401,7 @@ def names(random: Random, folder: Path) -> str:
 KINDS: dict[str, Callable[[Random, Path], str]] = {
     kind.__name__: kind
     for kind in (
-        design_text, shop_text, lots, drawing, font, size, alloy, readings, command, page, names,
+        design_text, shop_text, lots, drawing, font, size, alloy, readings, command, page, address,
+        names,
     )
 }  # fmt: skip

@@ -15,7 +15,7 @@ from math import atan2
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array, Curve
-from ringgeom.form.section import Owner, Section
+from ringgeom.form.section import Cell, Owner, Section
 from ringgeom.form.spans import SAME_MM
 
 Region = frozenset[int]
@@ -70,19 +70,20 @@ def regions(section: Section, owner: Owner) -> list[Region]:
 def _touching(section: Section) -> list[tuple[int, int]]:
     """Pairs of cells that share a piece of their bounds and an owner."""
     found = []
-    for before, mine in enumerate(section.columns):
-        for a in mine:
-            cell = section.cells[a]
-            low, high = (section.ends_r(index, before)[1] for index in (cell.low, cell.high))
-            found += [(a, b) for b in mine if section.cells[b].low == cell.high]
-            for b in section.columns[before + 1] if before + 1 < len(section.columns) else ():
-                other = section.cells[b]
-                if not any(owner in other.owners for owner in cell.owners):
+    before: list[tuple[int, Cell, float, float]] = []
+    for column, mine in enumerate(section.columns):
+        cells = [(index, section.cells[index]) for index in mine]
+        for a, cell in cells:
+            found += [(a, b) for b, other in cells if other.low == cell.high]
+        ends = {n: section.ends_r(n, column) for _, c in cells for n in (c.low, c.high)}
+        for a, cell, low, high in before:
+            for b, other in cells:
+                bottom, top = ends[other.low][0], ends[other.high][0]
+                if min(high, top) - max(low, bottom) <= SAME_MM:
                     continue
-                bottom = section.ends_r(other.low, before + 1)[0]
-                top = section.ends_r(other.high, before + 1)[0]
-                if min(high, top) - max(low, bottom) > SAME_MM:
+                if any(owner in other.owners for owner in cell.owners):
                     found.append((a, b))
+        before = [(index, c, ends[c.low][1], ends[c.high][1]) for index, c in cells]
     return found
 
 

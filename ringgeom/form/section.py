@@ -132,11 +132,18 @@ class Section:
         """Radius of a curve at both ends of a column, at the seen angle [mm]."""
         key = "ends", index
         if key not in self._kept:
-            cuts = self.cuts[:, self.seen].tolist()
-            self._kept[key] = [
-                (curve.at(low, self.seen), curve.at(high, self.seen))
-                for (low, high), curve in zip(pairwise(cuts), self._along(index), strict=True)
-            ]
+            cuts = self.cuts[:, self.seen]
+            curves = self.curves[index].curves
+            self._kept[key] = (
+                list(pairwise(_radii(curves[0], cuts, self.seen)))
+                if len(curves) == 1
+                else [
+                    (curve.at(low, self.seen), curve.at(high, self.seen))
+                    for (low, high), curve in zip(
+                        pairwise(cuts.tolist()), self._along(index), strict=True
+                    )
+                ]
+            )
         found: tuple[float, float] = self._kept[key][column]
         return found
 
@@ -144,11 +151,17 @@ class Section:
         """Radius of a curve in the middle of a column, at the seen angle [mm]."""
         key = "middles", index
         if key not in self._kept:
-            cuts = self.cuts[:, self.seen].tolist()
-            self._kept[key] = [
-                curve.at(0.5 * (low + high), self.seen)
-                for (low, high), curve in zip(pairwise(cuts), self._along(index), strict=True)
-            ]
+            cuts = self.cuts[:, self.seen]
+            middles = 0.5 * (cuts[:-1] + cuts[1:])
+            curves = self.curves[index].curves
+            self._kept[key] = (
+                _radii(curves[0], middles, self.seen)
+                if len(curves) == 1
+                else [
+                    curve.at(z, self.seen)
+                    for z, curve in zip(middles.tolist(), self._along(index), strict=True)
+                ]
+            )
         found: float = self._kept[key][column]
         return found
 
@@ -186,6 +199,12 @@ class Section:
 
     def _seen_curve(self, index: int, column: int) -> Curve:
         return self.curve(index, column).picked(np.array([self.seen]))
+
+
+def _radii(curve: Curve, z: Array, seen: int) -> list[float]:
+    """Radius of a curve at some z, at one of its angles [mm]."""
+    found: list[float] = np.broadcast_to(curve.picked(np.array([seen])).r(z), z.shape).tolist()
+    return found
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)

@@ -158,7 +158,8 @@ def some_segments(random: Random, thick: float) -> Keys:
         "alloys": random.sample(ALLOYS, random.choice([1, 2, 3])), **some_gap(random),
     }  # fmt: skip
     if random.random() < 0.5:
-        found["slant_deg"] = random.choice([-60.0, -30.0, -7.5, 10.0, 35.0, 70.0])
+        slants = [-30.0, -7.5, 10.0, 35.0]
+        found["slant_deg"] = random.choice([*slants * 5, -60.0, 70.0])  # the steep are slow
     if random.random() < 0.4:
         found["depth_mm"] = mm(random, 0.3, 0.6 * thick)
     return found

@@ -13,7 +13,7 @@ import numpy as np
 from ringgeom.form.claim import Claim, Reach, Wall
 from ringgeom.form.curve import Array, Curve, Flat, Whole
 from ringgeom.form.frame import Chain, Frame
-from ringgeom.form.root import bracketed_root
+from ringgeom.form.meeting import meeting
 from ringgeom.form.slope import Slope
 from ringgeom.form.spans import Heights
 from ringgeom.form.turned import TurnedChain
@@ -25,8 +25,6 @@ Mark = tuple[int | str, ...]
 """What a cut is: which face, and the cylinder that passes it there, -1 where a curve ends."""
 
 ENDLESS = (-np.inf, np.inf)
-
-REACH_MM = 0.01
 
 
 class Drawing:
@@ -56,12 +54,12 @@ class Drawing:
                             slope = wall.slope(angles, twist, finished.outside)
                             self.slopes[wall] = self._add(slope)
                             self.heads[wall] = (
-                                _meeting(slope, wall.out, finished.outside)
+                                meeting(slope, wall.out, finished.outside)
                                 if wall.inset_mm
                                 else wall.mouth(angles, twist)
                             )
                             if self.proud:
-                                self.steps.append(_meeting(slope, wall.out, frame.body_top))
+                                self.steps.append(meeting(slope, wall.out, frame.body_top))
                     elif wall not in self.walls:
                         self.walls[wall] = wall.z(angles, twist)
         self._numbers = {wall: n for n, wall in enumerate((*self.walls, *self.heads))}
@@ -176,16 +174,3 @@ class Drawing:
                 if high < 0 or at[index] < at[high]:
                     high = index
         return [(low, high)]
-
-
-def _meeting(slope: Slope, out: int, outside: Chain) -> Array:
-    """z where a leaning wall meets the outside or the body's top.
-
-    A wall that starts above it has its head at its foot.
-    """
-    crest = max(outside.extremes_mm()[1], float(np.max(slope.r0)))
-    foot = slope.z0
-    head = foot - out * np.abs((crest - slope.r0) / slope.lean) - out * REACH_MM
-    starts_above = slope.r(foot) >= outside.r(foot)
-    met = bracketed_root(lambda z: slope.r(z) - outside.r(z), foot, head)
-    return np.where(starts_above, foot, met)

@@ -5,7 +5,7 @@ Measured on the partition; whether it is enough is for the rules to say.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
@@ -14,7 +14,7 @@ import numpy as np
 
 from ringgeom.form.curve import Array
 from ringgeom.form.ring import Ring
-from ringgeom.form.section import Owner, Section
+from ringgeom.form.section import Cell, Owner, Section
 from ringgeom.form.slope import Slope
 from ringgeom.making.walls import Groups
 
@@ -43,10 +43,12 @@ def narrowest(ring: Ring, groups: Groups, channels: Set[int]) -> tuple[Narrowest
     found: dict[Owner, Narrowest] = {}
     crossed = boundaries_cross(groups)
     for which, section in groups:
-        for level_mm in _levels(ring.at(float(section.angles[section.seen]))):
+        for level_mm, only in _levels(ring.at(float(section.angles[section.seen]))):
             for run in runs_across(section, level_mm):
                 owner, width = run.owner, run.width
                 if owner.kind not in ("part", "body") or owner.claim in channels:
+                    continue
+                if only is not None and owner.claim != only:
                     continue
                 at = int(np.argmin(width))
                 least = float(width[at])
@@ -78,19 +80,25 @@ def _order(section: Section) -> tuple[tuple[tuple[Owner, ...], ...], ...]:
     return tuple(stack for n, stack in enumerate(stacks) if n == 0 or stack != stacks[n - 1])
 
 
-def _levels(ring: Ring) -> list[float]:
-    """Radii at which the widths are looked at: mid-wall, and whatever is let in at the floor of
-    its room, at its own and half-way up."""
+def _levels(ring: Ring) -> list[tuple[float, int | None]]:
+    """Radii at which the widths are looked at, and of which claim alone, if not of all.
+
+    Mid-wall, and whatever is let in at the floor of its room and half-way up; what stands
+    above that floor at its own too.
+    """
     band = ring.form.band
     inner = [c.takes.ceiling_mm for c in ring.claims if c.takes.ceiling_mm is not None]
-    found = [0.5 * (max(inner, default=band.bore_mm) + band.crest_mm)]
-    for claim in ring.claims:
+    found: list[tuple[float, int | None]] = [
+        (0.5 * (max(inner, default=band.bore_mm) + band.crest_mm), None)
+    ]
+    for index, claim in enumerate(ring.claims):
         floor, own = claim.takes.floor_mm, claim.fills.floor_mm
         if floor is not None:
             edge = float(ring.finished.outside.r(np.array([ring.finished.half_mm]))[0])
-            found += [floor + 1e-6, 0.5 * (floor + max(edge, 0.5 * (floor + band.crest_mm)))]
+            half_way = 0.5 * (floor + max(edge, 0.5 * (floor + band.crest_mm)))
+            found += [(floor + 1e-6, None), (half_way, None)]
         if own is not None and own != floor:
-            found.append(own + 1e-6)
+            found.append((own + 1e-6, index))
     return found
 
 
@@ -108,7 +116,11 @@ class Across(NamedTuple):
 
 
 def runs_across(section: Section, radius_mm: float) -> Iterator[Across]:
-    """Unbroken stretches of one owner along a cylinder, from left to right."""
+    """Unbroken stretches of one owner along a cylinder, from left to right.
+
+    A part that ends in a falling face is as wide as the column in which the face passes the
+    cylinder: what slopes away is measured at its foot.
+    """
     run: tuple[Owner, Array] | None = None
     for owner, start in _met(section, radius_mm):
         if run is not None and owner != run[0]:
@@ -123,11 +135,11 @@ def _met(section: Section, radius_mm: float) -> Iterator[tuple[Owner | None, Arr
     for column, (low, high) in enumerate(pairwise(section.cuts)):
         inside = _leaning(section, radius_mm, low, high)
         if not inside:
-            yield _owner_at(section, column, radius_mm), low
+            yield _owner_of_column(section, column, radius_mm), low
         stops = [low, *inside, high]
         for start, end in pairwise(stops) if inside else ():
-            z = float(start[_at(start, section)] + end[_at(end, section)]) / 2
-            yield _owner_at(section, column, radius_mm, z), start
+            ends = float(start[_at(start, section)]), float(end[_at(end, section)])
+            yield _owner_between(section, column, radius_mm, ends), start
     yield None, section.cuts[-1]
 
 
@@ -148,15 +160,38 @@ def _at(values: Array, section: Section) -> int:
     return section.seen if values.size > 1 else 0
 
 
-def _owner_at(
-    section: Section, column: int, radius_mm: float, z: float | None = None
+def _owner_of_column(section: Section, column: int, radius_mm: float) -> Owner | None:
+    """Who holds a radius in the middle of a column, or else at either end of it."""
+    cells = [section.cells[i] for i in section.columns[column]]
+    middle = [[section.middle_r(i, column) for i in (cell.low, cell.high)] for cell in cells]
+    ends = [[section.ends_r(i, column) for i in (cell.low, cell.high)] for cell in cells]
+    return _holder(
+        cells, [middle, *([[low[k], high[k]] for low, high in ends] for k in (0, 1))], radius_mm
+    )
+
+
+def _owner_between(
+    section: Section, column: int, radius_mm: float, ends: tuple[float, float]
 ) -> Owner | None:
-    """Who holds a radius in a column: in its middle, or at any z of it."""
-    for cell in (section.cells[i] for i in section.columns[column]):
-        low, high = (
-            section.middle_r(i, column) if z is None else section.seen_r(i, column, z)
-            for i in (cell.low, cell.high)
-        )
-        if low < radius_mm <= high:
-            return cell.owners[0]
+    """Who holds a radius half-way between two z of a column, or else at either of them."""
+    cells = [section.cells[i] for i in section.columns[column]]
+    spots = (0.5 * sum(ends), *ends)
+    radii = [
+        [[section.seen_r(i, column, z) for i in (cell.low, cell.high)] for cell in cells]
+        for z in spots
+    ]
+    return _holder(cells, radii, radius_mm)
+
+
+def _holder(
+    cells: Sequence[Cell], spots: Sequence[Sequence[Sequence[float]]], radius_mm: float
+) -> Owner | None:
+    """Whose cell holds a radius at the first of some spots at which there is one.
+
+    Of every spot the radii of each cell, low and high [mm].
+    """
+    for radii in spots:
+        for cell, (low, high) in zip(cells, radii, strict=True):
+            if low < radius_mm <= high:
+                return cell.owners[0]
     return None

@@ -9,6 +9,7 @@ nothing.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from math import cos, pi, radians, sin
 from typing import TYPE_CHECKING, Any
@@ -19,6 +20,7 @@ from form.outlines import asked, is_line, outside_edges, sampled, section_edges
 from shapely import LineString, Polygon, box
 
 import ringgeom as rg
+from ringgeom.findings.finding import Finding
 from ringgeom.form.places import (
     AnyPlace,
     Channel,
@@ -167,7 +169,9 @@ def drawings(job: rg.Job) -> list[tuple[float, Drawn]]:
     if taper is not None:
         found |= set(taper.angles)
     if any(wave.amplitude_mm >= 1e-4 for wave in waves):
-        found |= {2 * pi * n / 25 + 0.1 for n in range(25)}
+        # where the band tapers too, a rail is narrowest anywhere near a crest
+        count = 25 if taper is None else 360
+        found |= {2 * pi * n / count + 0.1 for n in range(count)}
         for wave in waves:
             for k in range(2 * wave.count):
                 found.add((pi / 2 + k * pi - radians(wave.phase_deg)) / wave.count)
@@ -198,8 +202,9 @@ UNDRAWN = {
 """Nothing can be measured where the places do not fit."""
 
 
-def _levels(drawn: Drawn) -> list[float]:
-    """Mid-wall, and every let-in place at its floors and half-way up; none where they say nothing.
+def _levels(drawn: Drawn) -> list[tuple[float, int | None]]:
+    """Mid-wall, and every let-in place at its floor, at its part's own, which says something of
+    that alone, and half-way up; none where they say nothing.
 
     Over a falling outside a rail ends in a slope, and its width is told at its foot; a rounded
     edge is not drawn here.
@@ -208,19 +213,24 @@ def _levels(drawn: Drawn) -> list[float]:
     crest = drawn.bore + drawn.form.thickness_mm
     edge = float(drawn.line[:, 1].min()) - drawn.form.edge_mm
     foot = max(float(np.max(sampled_bore(drawn)[1])) + drawn.form.edge_mm, drawn.bore)
-    found = [0.5 * (drawn.bore + max(lined, default=0.0) + crest)]
-    if not foot < found[0] < edge - 0.01:
+    middle = 0.5 * (drawn.bore + max(lined, default=0.0) + crest)
+    found: list[tuple[float, int | None]] = [(middle, None)]
+    if not foot < middle < edge - 0.01:
         return []
-    for place in drawn.places:
+    for number, place in enumerate(drawn.places):
         if getattr(place, "depth_mm", None) is None:
             continue
         floor = drawn.mid - place.depth_mm
         if floor < foot or (drawn.form.edge_mm and floor > edge - 0.01):
             return []
-        found += [floor + 1e-5, *([floor + place.gap.floor + 1e-5] if place.gap.floor > 0 else [])]
+        found.append((floor + 1e-5, None))
+        if place.gap.floor > 0:
+            found.append((floor + place.gap.floor + 1e-5, number))
         half_way = 0.5 * (floor + max(edge, 0.5 * (floor + crest)))
         if half_way < edge - 0.01:
-            found.append(half_way)
+            found.append((half_way, None))
+        elif drawn.form.proud_mm > 0:
+            return []  # a raised rail goes on up there, and narrows on its slope
     return found
 
 
@@ -234,24 +244,31 @@ def _rails(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict)
         levels = _levels(drawn)
         if not levels:
             return
-        for level in levels:
+        for level, only in levels:
             for (number, which), shape in holders.items():
                 if number >= 0 and isinstance(places[number], Channel):
+                    continue
+                if only not in (None, number):
                     continue
                 for start, end in runs(shape, level):
                     key = number, which
                     least[key] = min(least.get(key, FAR), end - start)
-    told = {f.part: f for f in job.findings if f.code == "thin-rail"}
+    told: dict[str, Finding] = {}
+    for finding in job.findings:
+        if finding.code == "thin-rail":
+            # of a body in two pieces the narrower one is measured
+            name = re.sub(r"^body \d+$", "body", finding.part or "")
+            told[name] = min(told.get(name, finding), finding, key=lambda one: one.value or 0.0)
     for (number, which), width in least.items():
         found.rails += 1
         name = _name(places[number], which) if number >= 0 else "body"
-        finding = told.get(name)
-        if finding is None:
+        said = told.get(name)
+        if said is None:
             # a ring stopped before it is laid out is told that first
             if width < limits.rail_warn_mm - AGREE_MM and not job.stopped:
                 yield f"{name} is {width:.4f} mm wide and nothing is said"
-        elif finding.value is None or abs(finding.value - width) > AGREE_MM:
-            yield f"{name} is said to be {finding.value} mm wide and measures {width:.4f}"
+        elif said.value is None or abs(said.value - width) > AGREE_MM:
+            yield f"{name} is said to be {said.value} mm wide and measures {width:.4f}"
 
 
 def _name(place: AnyPlace, which: int) -> str:
@@ -276,6 +293,10 @@ def _floors(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict
             z = np.linspace(max(start, -drawn.half), min(end, drawn.half), 101)
             if job.form.edge_mm and np.abs(z).max() > drawn.half - job.form.edge_mm:
                 return
+            if drawn.form.proud_mm < 0:
+                top_of_body = np.interp(z, *drawn.line.T) + drawn.form.proud_mm
+                if float(top_of_body.min()) < floor + 1e-9:
+                    return  # it hangs over the lowered body
             under = np.maximum(np.interp(z, *below), top if lined else 0.0)
             least = min(least, float((floor - under).min()))
     if least <= 0 or least == FAR:

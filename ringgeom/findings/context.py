@@ -283,4 +283,7 @@ def turn_angles(ring: Ring) -> Array:
         return np.sort(np.concatenate([some, ring.form.taper.angles]))
     if not crossings.size:
         return full_turn(ring, crossings)[0]
-    return np.linspace(0.0, 2 * np.pi, 64 * fastest(ring), endpoint=False)
+    even = np.linspace(0.0, 2 * np.pi, 64 * fastest(ring), endpoint=False)
+    crests = [wave.crests() for wave in ring.waves]
+    stations = () if ring.form.taper is None else ring.form.taper.angles
+    return np.unique(np.concatenate([even, *crests, stations]))

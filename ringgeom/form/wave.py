@@ -27,6 +27,12 @@ class Wave:
         """Largest slope dz/d(angle) [mm/rad]."""
         return abs(self.amplitude_mm) * self.count
 
+    def crests(self) -> Array:
+        """Angles of its crests and troughs within the turn [rad]."""
+        turns = np.pi * (np.arange(2 * self.count) + 0.5)
+        found: Array = (turns - self.phase) / self.count % (2 * np.pi)
+        return found
+
     def on_slant(self, at_mm: float, angle: Array, twist: float) -> Array:
         """z of the wall at `at_mm` seen along a slanted cut, angle = cut + twist z.
 

@@ -202,4 +202,4 @@ def _widths_across(ring: Ring) -> list[tuple[Owner, float]]:
     ((_, section),) = ring.sections(np.zeros(1))
     edge = np.array([ring.form.width_mm / 2 - ring.form.edge_mm])
     radius_mm = 0.5 * float((ring.finished.outside.r(edge) + ring.finished.bore.r(edge))[0])
-    return [(run.owner, float(run.width[0])) for run in runs_across(section, radius_mm)]
+    return [(run.owner, float(run.width[0])) for run in runs_across(section, np.array([radius_mm]))]

@@ -43,7 +43,7 @@ def narrowest(ring: Ring, groups: Groups, channels: Set[int]) -> tuple[Narrowest
     found: dict[Owner, Narrowest] = {}
     crossed = boundaries_cross(groups)
     for which, section in groups:
-        for level_mm, only in _levels(ring.at(float(section.angles[section.seen]))):
+        for level_mm, only in _levels(ring, section):
             for run in runs_across(section, level_mm):
                 owner, width = run.owner, run.width
                 if owner.kind not in ("part", "body") or owner.claim in channels:
@@ -80,12 +80,27 @@ def _order(section: Section) -> tuple[tuple[tuple[Owner, ...], ...], ...]:
     return tuple(stack for n, stack in enumerate(stacks) if n == 0 or stack != stacks[n - 1])
 
 
-def _levels(ring: Ring) -> list[tuple[float, int | None]]:
-    """Radii at which the widths are looked at, and of which claim alone, if not of all.
+Levels = list[tuple[Array, int | None]]
+"""Radii at which widths are looked at, one for every angle, and of which claim alone, if any."""
 
-    Mid-wall, and whatever is let in at the floor of its room and half-way up; what stands
+
+def _levels(ring: Ring, section: Section) -> Levels:
+    """Mid-wall, and whatever is let in at the floor of its room and half-way up; what stands
     above that floor at its own too.
+
+    Where the band tapers every angle has floors of its own.
     """
+    if ring.form.taper is None or not section.turns:
+        found = _plain_levels(ring.at(float(section.angles[section.seen])))
+        return [(np.array([level]), only) for level, only in found]
+    rows = [_plain_levels(ring.at(angle)) for angle in section.angles.tolist()]
+    return [
+        (np.array([level for level, _ in same]), same[0][1]) for same in zip(*rows, strict=True)
+    ]
+
+
+def _plain_levels(ring: Ring) -> list[tuple[float, int | None]]:
+    """The same for a band that is alike all round."""
     band = ring.form.band
     inner = [c.takes.ceiling_mm for c in ring.claims if c.takes.ceiling_mm is not None]
     found: list[tuple[float, int | None]] = [
@@ -115,8 +130,10 @@ class Across(NamedTuple):
         return self.high - self.low
 
 
-def runs_across(section: Section, radius_mm: float) -> Iterator[Across]:
+def runs_across(section: Section, radius_mm: Array) -> Iterator[Across]:
     """Unbroken stretches of one owner along a cylinder, from left to right.
+
+    Of one radius, or of one for every angle [mm].
 
     A part that ends in a falling face is as wide as the column in which the face passes the
     cylinder: what slopes away is measured at its foot.
@@ -130,20 +147,21 @@ def runs_across(section: Section, radius_mm: float) -> Iterator[Across]:
             run = (owner, start)
 
 
-def _met(section: Section, radius_mm: float) -> Iterator[tuple[Owner | None, Array]]:
+def _met(section: Section, radius_mm: Array) -> Iterator[tuple[Owner | None, Array]]:
     """Who holds a cylinder from where on, left to right; nobody past the last cut."""
+    here_mm = float(radius_mm[_at(radius_mm, section)])
     for column, (low, high) in enumerate(pairwise(section.cuts)):
         inside = _leaning(section, radius_mm, low, high)
         if not inside:
-            yield _owner_of_column(section, column, radius_mm), low
+            yield _owner_of_column(section, column, here_mm), low
         stops = [low, *inside, high]
         for start, end in pairwise(stops) if inside else ():
             ends = float(start[_at(start, section)]), float(end[_at(end, section)])
-            yield _owner_between(section, column, radius_mm, ends), start
+            yield _owner_between(section, column, here_mm, ends), start
     yield None, section.cuts[-1]
 
 
-def _leaning(section: Section, radius_mm: float, low: Array, high: Array) -> list[Array]:
+def _leaning(section: Section, radius_mm: Array, low: Array, high: Array) -> list[Array]:
     """Where leaning walls pass a cylinder within a column, by rising z."""
     found: dict[float, Array] = {}
     for chain in section.curves:

@@ -124,8 +124,9 @@ def outside_edges(form: Asked) -> list[Edge]:
 def bore_edges(form: Asked) -> list[Edge]:
     """The bore, left to right."""
     half, bore, asked = form.width_mm / 2, form.inside_diameter_mm / 2, form.inside
-    if asked["form"] == "domed" and asked["rise_mm"]:
-        rise = asked["rise_mm"]
+    rise = asked.get("rise_mm", 0.0)
+    # a dome of a nanometre is flat: its circle is larger than numbers can tell from a line
+    if asked["form"] == "domed" and rise > 1e-6:
         return [((-half, bore + rise), (0.0, bore), (half, bore + rise))]
     if asked["form"] == "eased":
         radius = asked["radius_mm"]

@@ -45,3 +45,26 @@ def test_where_the_band_is_narrower_so_are_they() -> None:
     lean_mm = 0.1 * (0.9 * 0.5 - 0.05) / (0.9 * 0.8)
     found = rails(CHANNEL, PLANKS, taper=taper)
     assert found["plank 1"] == pytest.approx(0.8 * 0.7 - lean_mm, abs=2e-6)
+
+
+def test_where_the_band_is_thinner_the_floor_is_looked_at_there() -> None:
+    """Found: widths of a thinner place were told at the height of a floor at 12 o'clock.
+
+    The undercut reaches its whole 0.1 mm at the floor, wherever that is.
+    """
+    taper = [{"at": "4:00", "width_mm": 5.1, "thickness_mm": 1.5}]
+    assert rails(CHANNEL, taper=taper)["body"] == pytest.approx(0.85 * 0.7 - 0.1, abs=2e-6)
+
+
+def test_a_rail_is_measured_at_the_very_crest() -> None:
+    """Found: where boundaries cross, crests were looked at no nearer than a step beside them."""
+    wave = {"amplitude_mm": 0.9, "count": 5, "phase_deg": 13.0}
+    inlay = {
+        "name": "inlay", "place": "channel", "alloy": "gold-750-green", "width_mm": 1.0,
+        "depth_mm": 0.8, "centre_mm": -1.2, "wave": wave,
+    }  # fmt: skip
+    stripe = {
+        "name": "stripe", "place": "stripe", "alloy": "gold-1000", "from_mm": -3.0, "to_mm": -1.0,
+    }  # fmt: skip
+    found = rails(inlay, stripe)["stripe"]
+    assert found == pytest.approx(3 - (1.2 + 0.5 + 0.9), abs=1e-9)

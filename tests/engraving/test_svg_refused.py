@@ -187,7 +187,7 @@ def element(draw: st.DrawFn, depth: int = 0) -> str:
 
 
 @given(inside=st.lists(element(), min_size=1, max_size=4).map("".join))
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=400, deadline=None)
 def test_any_drawing_is_read_or_refused(inside: str) -> None:
     _read_or_refused(svg(inside))
 
@@ -197,7 +197,7 @@ def test_any_drawing_is_read_or_refused(inside: str) -> None:
     drop=st.integers(0, 6),
     put=st.binary(max_size=4),
 )
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=400, deadline=None)
 def test_a_damaged_file_is_read_or_refused(at: int, drop: int, put: bytes) -> None:
     whole = svg(
         '<style>.a{fill:none;stroke:red}</style><g transform="rotate(3) scale(2)"><path d="M0 0'

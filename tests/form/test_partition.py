@@ -17,7 +17,7 @@ from ringgeom.form.ring import NO_STOCK, Ring, ring
 from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import Cell, Section
 
-EXAMPLES = settings(max_examples=80, deadline=None, derandomize=True)
+EXAMPLES = settings(max_examples=40, deadline=None, derandomize=True)
 Asked = tuple[RingForm, list[AnyPlace]]
 
 # Not on any symmetry of a wave, and one beyond the turn.

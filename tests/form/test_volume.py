@@ -23,7 +23,7 @@ from ringgeom.form.ring import NO_STOCK, Stock, ring
 from ringgeom.form.ring_form import RingForm
 from ringgeom.form.volume import volumes
 
-EXAMPLES = settings(max_examples=40, deadline=None, derandomize=True)
+EXAMPLES = settings(max_examples=20, deadline=None, derandomize=True)
 
 
 def of_owners(asked: Asked, stock: Stock = NO_STOCK) -> dict[Key, float]:

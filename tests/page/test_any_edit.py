@@ -78,7 +78,7 @@ CHANGES = st.lists(LIKELY | WAVES, min_size=1, max_size=4) | st.lists(
     ANYTHING, min_size=1, max_size=3
 )
 ANY = settings(
-    max_examples=250, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 page: TestClient | None = None
 

@@ -19,7 +19,7 @@ from ringgeom.form.curve import Flat, Whole
 from ringgeom.form.frame import Chain, Frame, whole
 from ringgeom.form.frame import frame as framed
 from ringgeom.form.grid import Facets, all_round, grid_run
-from ringgeom.form.mesh import Mesh, closed_by_welding
+from ringgeom.form.mesh import FINEST_MM, Mesh, writable
 from ringgeom.form.outline import outlines
 from ringgeom.form.partition import sections
 from ringgeom.form.pieces import Mark, Piece, parting, regions_of
@@ -42,11 +42,6 @@ SKIN_MM = 1e-6
 
 PROBE_MM = 1e-4
 """Size of the probe that tells in which solid a point lies."""
-
-FINEST_MM = 2e-5
-"""Edges shorter than this are closed up: a file in 32-bit numbers could not hold them."""
-
-WELDS_MM = (FINEST_MM, 1.3e-5, 0.7e-5, 0.3e-5, 3.1e-5, 4.7e-5, 7.3e-5)
 
 
 def carved(
@@ -147,14 +142,12 @@ def _apart(solid: Manifold, marks: Sequence[Mark], twist: float) -> dict[int, Me
 def mesh_of(solid: Manifold) -> Mesh:
     """A boolean's solid as a closed mesh, its shortest edges closed up."""
     plain = solid.to_mesh64()
-    mesh = Mesh(
-        np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
-        np.asarray(plain.tri_verts, dtype=np.int32),
+    return writable(
+        Mesh(
+            np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
+            np.asarray(plain.tri_verts, dtype=np.int32),
+        )
     )
-    closed = closed_by_welding(mesh, WELDS_MM)
-    if closed is None:
-        raise ShapeError("a carved part has walls thinner than a file can hold")
-    return closed
 
 
 class _Bench:

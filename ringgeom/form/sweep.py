@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array, Whole
-from ringgeom.form.mesh import Faces, Mesh, joined
+from ringgeom.form.mesh import FINEST_MM, Faces, Mesh, joined
 from ringgeom.form.outline import Edge
 from ringgeom.form.section import Section
 from ringgeom.form.slope import Slope
@@ -133,6 +133,16 @@ def swept(
     if not closed:
         mesh = Mesh(mesh.vertices, np.concatenate([mesh.faces, *_caps(rings, angles.size)]))
     return mesh
+
+
+def runs_together(loops: Sequence[Loop], sampler: Sampler) -> bool:
+    """Whether corners of an outline that are apart elsewhere are one at some angle of the grid."""
+    for loop in loops:
+        r, z, _ = sampler.loop(loop)
+        near = np.hypot(r - np.roll(r, 1, axis=0), z - np.roll(z, 1, axis=0)) < FINEST_MM
+        if (near.any(axis=1) & ~near.all(axis=1)).any():
+            return True
+    return False
 
 
 def _area(r: Array, z: Array) -> float:

@@ -24,8 +24,9 @@ from ringgeom.form.outline import outlines
 from ringgeom.form.partition import sections
 from ringgeom.form.pieces import Mark, Piece, parting, regions_of
 from ringgeom.form.ring import Ring
-from ringgeom.form.section import BODY, RECESS, Owner
-from ringgeom.form.sweep import Sampler, swept
+from ringgeom.form.section import BODY, RECESS, Owner, Section
+from ringgeom.form.sewn import sewn
+from ringgeom.form.sweep import Loop, Sampler, swept
 from ringgeom.form.tapered import Layout, tapered
 
 if TYPE_CHECKING:
@@ -205,16 +206,25 @@ class _Bench:
                 angles=angles,
                 twist=self.ring.twist,
             )
-        if len(groups) > 1:
+        runs = [(which, *self._outline(section, owner)) for which, section in groups]
+        if len(runs) == 1:
+            ((_, loops, sampler),) = runs
+            skin = swept(loops, sampler, angles, part_turn=run)
+        elif run is None:
+            skin = sewn(runs, angles)
+        else:
             raise ShapeError("a place crosses itself round the ring")
-        section = groups[0][1]
-        edges = outlines(section)
-        sampler = Sampler(
-            section, chord_mm=self.mesh.chord_mm / 2, step=self.mesh.step, twist=self.ring.twist
-        )
-        (region,) = regions_of(section, owner)
-        skin = swept(edges.loops(region, section.seen), sampler, angles, part_turn=run)
         solid = Manifold(Mesh64(vert_properties=skin.vertices, tri_verts=skin.faces.astype("u8")))
         if solid.is_empty():
             raise ShapeError(f"a swept reach is not closed ({solid.status()})")
         return solid
+
+    def _outline(self, section: Section, owner: Owner) -> tuple[Sequence[Loop], Sampler]:
+        """The outline of one owner's only region, and what samples it."""
+        regions = regions_of(section, owner)
+        if len(regions) != 1:
+            raise ShapeError("a place crosses itself round the ring")
+        sampler = Sampler(
+            section, chord_mm=self.mesh.chord_mm / 2, step=self.mesh.step, twist=self.ring.twist
+        )
+        return outlines(section).loops(regions[0], section.seen), sampler

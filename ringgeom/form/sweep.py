@@ -129,7 +129,7 @@ def swept(
             for r, z, f in rings
         ]
     closed = part_turn is None
-    mesh = joined([_skin(r, z, flip, angles, sampler.twist, closed) for r, z, flip in rings])
+    mesh = joined([skin(r, z, flip, angles, sampler.twist, closed) for r, z, flip in rings])
     if not closed:
         mesh = Mesh(mesh.vertices, np.concatenate([mesh.faces, *_caps(rings, angles.size)]))
     return mesh
@@ -151,9 +151,10 @@ def _area(r: Array, z: Array) -> float:
     return float(0.5 * (x[:-1] @ y[1:] - y[:-1] @ x[1:] + x[-1] * y[0] - y[-1] * x[0]))
 
 
-def _skin(
+def skin(
     r: Array, z: Array, flip: NDArray[np.bool_], angles: Array, twist: float, closed: bool
 ) -> Mesh:
+    """The skin of one sampled loop over some angles [rad]; where they are all, it closes."""
     turn = angles if twist == 0.0 else angles + twist * z
     x, y = r * np.cos(turn), r * np.sin(turn)
     count, wide = x.shape

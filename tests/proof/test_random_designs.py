@@ -98,6 +98,22 @@ FOUND: dict[str, tuple[dict, dict]] = {
         },
         LENIENT,
     ),
+    # where the band narrows its rounded edges pass other points of the outside, from angles on
+    # that differ for band and segments
+    "pressed segments under two domes that narrow": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "ISO 54", "width_mm": 3.91, "thickness_mm": 1.68,
+                     "outside": {"form": "twin-dome", "rise_mm": 0.67},
+                     "inside": {"form": "domed", "rise_mm": 0.27}, "edge_mm": 0.33,
+                     "taper": [{"at": "3:00", "thickness_mm": 1.63},
+                               {"at": "1:30", "width_mm": 2.67}]},
+            "body": {"alloy": "gold-750-white-pd-15"},
+            "part": [{"name": "plank", "place": "segments", "count": 3,
+                      "alloys": ["gold-750-green"], "gap_mm": -0.02}],
+        },
+        LENIENT | {"mesh": {"chord_mm": 0.01}},
+    ),
     # at its widest, and only there, the foot of an undercut lies on a corner of the wax
     "corners that are one where a band is widest": (
         {

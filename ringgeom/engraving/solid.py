@@ -18,8 +18,8 @@ from ringgeom.engraving.inset import Inset
 from ringgeom.engraving.inset_solid import insert_solid, pockets_solid, slack_mm3
 from ringgeom.engraving.shape import Shape
 from ringgeom.errors import ShapeError
-from ringgeom.form.carve import FINEST_MM, mesh_of
-from ringgeom.form.mesh import Mesh
+from ringgeom.form.carve import mesh_of
+from ringgeom.form.mesh import FINEST_MM, Mesh
 from ringgeom.form.pieces import Piece
 
 if TYPE_CHECKING:

@@ -19,13 +19,14 @@ from ringgeom.form.curve import Flat, Whole
 from ringgeom.form.frame import Chain, Frame, whole
 from ringgeom.form.frame import frame as framed
 from ringgeom.form.grid import Facets, all_round, grid_run
-from ringgeom.form.mesh import Mesh, closed_by_welding
+from ringgeom.form.mesh import FINEST_MM, Mesh, writable
 from ringgeom.form.outline import outlines
 from ringgeom.form.partition import sections
 from ringgeom.form.pieces import Mark, Piece, parting, regions_of
 from ringgeom.form.ring import Ring
-from ringgeom.form.section import BODY, RECESS, Owner
-from ringgeom.form.sweep import Sampler, swept
+from ringgeom.form.section import BODY, RECESS, Owner, Section
+from ringgeom.form.sewn import sewn
+from ringgeom.form.sweep import Loop, Sampler, swept
 from ringgeom.form.tapered import Layout, tapered
 
 if TYPE_CHECKING:
@@ -42,11 +43,6 @@ SKIN_MM = 1e-6
 
 PROBE_MM = 1e-4
 """Size of the probe that tells in which solid a point lies."""
-
-FINEST_MM = 2e-5
-"""Edges shorter than this are closed up: a file in 32-bit numbers could not hold them."""
-
-WELDS_MM = (FINEST_MM, 1.3e-5, 0.7e-5, 0.3e-5, 3.1e-5, 4.7e-5, 7.3e-5)
 
 
 def carved(
@@ -147,14 +143,12 @@ def _apart(solid: Manifold, marks: Sequence[Mark], twist: float) -> dict[int, Me
 def mesh_of(solid: Manifold) -> Mesh:
     """A boolean's solid as a closed mesh, its shortest edges closed up."""
     plain = solid.to_mesh64()
-    mesh = Mesh(
-        np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
-        np.asarray(plain.tri_verts, dtype=np.int32),
+    return writable(
+        Mesh(
+            np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
+            np.asarray(plain.tri_verts, dtype=np.int32),
+        )
     )
-    closed = closed_by_welding(mesh, WELDS_MM)
-    if closed is None:
-        raise ShapeError("a carved part has walls thinner than a file can hold")
-    return closed
 
 
 class _Bench:
@@ -212,16 +206,25 @@ class _Bench:
                 angles=angles,
                 twist=self.ring.twist,
             )
-        if len(groups) > 1:
+        runs = [(which, *self._outline(section, owner)) for which, section in groups]
+        if len(runs) == 1:
+            ((_, loops, sampler),) = runs
+            skin = swept(loops, sampler, angles, part_turn=run)
+        elif run is None:
+            skin = sewn(runs, angles)
+        else:
             raise ShapeError("a place crosses itself round the ring")
-        section = groups[0][1]
-        edges = outlines(section)
-        sampler = Sampler(
-            section, chord_mm=self.mesh.chord_mm / 2, step=self.mesh.step, twist=self.ring.twist
-        )
-        (region,) = regions_of(section, owner)
-        skin = swept(edges.loops(region, section.seen), sampler, angles, part_turn=run)
         solid = Manifold(Mesh64(vert_properties=skin.vertices, tri_verts=skin.faces.astype("u8")))
         if solid.is_empty():
             raise ShapeError(f"a swept reach is not closed ({solid.status()})")
         return solid
+
+    def _outline(self, section: Section, owner: Owner) -> tuple[Sequence[Loop], Sampler]:
+        """The outline of one owner's only region, and what samples it."""
+        regions = regions_of(section, owner)
+        if len(regions) != 1:
+            raise ShapeError("a place crosses itself round the ring")
+        sampler = Sampler(
+            section, chord_mm=self.mesh.chord_mm / 2, step=self.mesh.step, twist=self.ring.twist
+        )
+        return outlines(section).loops(regions[0], section.seen), sampler

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ringgeom.form.grid import CHORD_MM, all_round, facets, grid_run
-from ringgeom.form.mesh import Mesh
+from ringgeom.form.mesh import Mesh, writable
 from ringgeom.form.outline import outlines
 from ringgeom.form.pieces import Piece, parting, regions_of
 from ringgeom.form.ring import Ring
-from ringgeom.form.sweep import Sampler, swept
+from ringgeom.form.sweep import Sampler, runs_together, swept
 from ringgeom.form.volume import owners
 
 
@@ -52,6 +52,7 @@ def solids(
             continue
         for k, region in enumerate(regions_of(section, owner.metal)):
             loops = edges.loops(region, section.seen)
+            merges = runs_together(loops, sampler)
             for sector, ends in ring.stretches(owner):
                 if ends is not None and ends[0] >= ends[1]:
                     continue
@@ -59,7 +60,6 @@ def solids(
                 # the gap under a strip with a seam goes all round: it has no ends
                 run = None if ends is None or all_round(ends) else grid_run(mesh.angles, *ends)
                 number = known.number(float(mesh.angles[0 if run is None else run[0]]), k)
-                found[Piece(owner, number, sector)] = swept(
-                    loops, sampler, mesh.angles, part_turn=run
-                )
+                piece = swept(loops, sampler, mesh.angles, part_turn=run)
+                found[Piece(owner, number, sector)] = writable(piece) if merges else piece
     return {piece: found[piece] for piece in sorted(found)}

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array, Whole
-from ringgeom.form.mesh import Faces, Mesh, joined
+from ringgeom.form.mesh import FINEST_MM, Faces, Mesh, joined
 from ringgeom.form.outline import Edge
 from ringgeom.form.section import Section
 from ringgeom.form.slope import Slope
@@ -129,10 +129,20 @@ def swept(
             for r, z, f in rings
         ]
     closed = part_turn is None
-    mesh = joined([_skin(r, z, flip, angles, sampler.twist, closed) for r, z, flip in rings])
+    mesh = joined([skin(r, z, flip, angles, sampler.twist, closed) for r, z, flip in rings])
     if not closed:
         mesh = Mesh(mesh.vertices, np.concatenate([mesh.faces, *_caps(rings, angles.size)]))
     return mesh
+
+
+def runs_together(loops: Sequence[Loop], sampler: Sampler) -> bool:
+    """Whether corners of an outline that are apart elsewhere are one at some angle of the grid."""
+    for loop in loops:
+        r, z, _ = sampler.loop(loop)
+        near = np.hypot(r - np.roll(r, 1, axis=0), z - np.roll(z, 1, axis=0)) < FINEST_MM
+        if (near.any(axis=1) & ~near.all(axis=1)).any():
+            return True
+    return False
 
 
 def _area(r: Array, z: Array) -> float:
@@ -141,9 +151,10 @@ def _area(r: Array, z: Array) -> float:
     return float(0.5 * (x[:-1] @ y[1:] - y[:-1] @ x[1:] + x[-1] * y[0] - y[-1] * x[0]))
 
 
-def _skin(
+def skin(
     r: Array, z: Array, flip: NDArray[np.bool_], angles: Array, twist: float, closed: bool
 ) -> Mesh:
+    """The skin of one sampled loop over some angles [rad]; where they are all, it closes."""
     turn = angles if twist == 0.0 else angles + twist * z
     x, y = r * np.cos(turn), r * np.sin(turn)
     count, wide = x.shape

@@ -15,9 +15,9 @@ from ringgeom.engraving.inset_measures import middle_of, stand_of
 from ringgeom.engraving.inset_solid import pattern_solid
 from ringgeom.engraving.solid import lettered
 from ringgeom.errors import ShapeError
-from ringgeom.form.carve import FINEST_MM, WELDS_MM, mesh_of
+from ringgeom.form.carve import mesh_of
 from ringgeom.form.curve import Array, chord_angle
-from ringgeom.form.mesh import Mesh, closed_by_welding
+from ringgeom.form.mesh import FINEST_MM, Mesh, closed_by_welding
 from ringgeom.form.ring import Ring
 from ringgeom.form.solid import solids
 from ringgeom.making.part import Part
@@ -125,7 +125,7 @@ def with_sprue(mesh: Mesh, sprue: Sprue, chord_mm: float, name: str) -> Mesh:
         np.asarray(plain.vert_properties[:, :3], dtype=np.float64),
         np.asarray(plain.tri_verts, dtype=np.int32),
     )
-    closed = closed_by_welding(united, WELDS_MM)
+    closed = closed_by_welding(united)
     if closed is None or len(solid.decompose()) != 1:
         raise ShapeError(
             f"the sprue of {name}, {sprue.across_mm:.2f} x {sprue.along_mm:.2f} mm, does not join "

@@ -98,6 +98,43 @@ FOUND: dict[str, tuple[dict, dict]] = {
         },
         LENIENT,
     ),
+    # where the band narrows its rounded edges pass other points of the outside, from angles on
+    # that differ for band and segments
+    "pressed segments under two domes that narrow": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "ISO 54", "width_mm": 3.91, "thickness_mm": 1.68,
+                     "outside": {"form": "twin-dome", "rise_mm": 0.67},
+                     "inside": {"form": "domed", "rise_mm": 0.27}, "edge_mm": 0.33,
+                     "taper": [{"at": "3:00", "thickness_mm": 1.63},
+                               {"at": "1:30", "width_mm": 2.67}]},
+            "body": {"alloy": "gold-750-white-pd-15"},
+            "part": [{"name": "plank", "place": "segments", "count": 3,
+                      "alloys": ["gold-750-green"], "gap_mm": -0.02}],
+        },
+        LENIENT | {"mesh": {"chord_mm": 0.01}},
+    ),
+    # at its widest, and only there, the foot of an undercut lies on a corner of the wax
+    "corners that are one where a band is widest": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "US 7", "width_mm": 3.81, "thickness_mm": 1.94,
+                     "inside": {"form": "eased", "radius_mm": 0.2},
+                     "taper": [{"at": "1:30", "width_mm": 2.99, "thickness_mm": 1.53},
+                               {"at": "8:15", "thickness_mm": 1.5890228356342257},
+                               {"at": "10:30", "width_mm": 3.07, "thickness_mm": 1.73}]},
+            "body": {"alloy": "gold-1000", "proud_mm": -0.1},
+            "part": [
+                {"name": "inlay 0", "place": "channel", "alloy": "gold-1000", "width_mm": 0.8,
+                 "depth_mm": 0.97, "centre_mm": -0.5, "gap_mm": {"side": 0.0, "floor": -0.02}},
+                {"name": "inlay 1", "place": "channel", "alloy": "gold-750-red-5n",
+                 "width_mm": 0.5656381572134743, "depth_mm": 1.19, "centre_mm": 0.603,
+                 "undercut_mm": 0.06,
+                 "wave": {"amplitude_mm": 0.16, "count": 1, "phase_deg": -45.5}},
+            ],
+        },
+        LENIENT,
+    ),
 }  # fmt: skip
 
 

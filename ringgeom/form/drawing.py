@@ -13,7 +13,7 @@ import numpy as np
 from ringgeom.form.claim import Claim, Reach, Wall
 from ringgeom.form.curve import Array, Curve, Flat, Whole
 from ringgeom.form.frame import Chain, Frame
-from ringgeom.form.meeting import meeting
+from ringgeom.form.meeting import meetings
 from ringgeom.form.slope import Slope
 from ringgeom.form.spans import Heights
 from ringgeom.form.turned import TurnedChain
@@ -43,6 +43,7 @@ class Drawing:
         self.heads: dict[Wall, Array] = {}
         self.steps: list[Array] = []
         self.walls: dict[Wall, Array] = {}
+        leaning: dict[Wall, Slope] = {}
         for claim in claims:
             for reach in (claim.takes, claim.fills):
                 for level in (reach.floor_mm, reach.ceiling_mm):
@@ -50,19 +51,26 @@ class Drawing:
                         self._flat(level)
                 for wall in reach.walls:
                     if wall.undercut_mm > 0:
-                        if wall not in self.slopes:
-                            slope = wall.slope(angles, twist, finished.outside)
-                            self.slopes[wall] = self._add(slope)
-                            self.heads[wall] = (
-                                meeting(slope, wall.out, finished.outside)
-                                if wall.inset_mm
-                                else wall.mouth(angles, twist)
-                            )
-                            if self.proud:
-                                self.steps.append(meeting(slope, wall.out, frame.body_top))
+                        if wall not in leaning:
+                            leaning[wall] = wall.slope(angles, twist, finished.outside)
+                            self.slopes[wall] = self._add(leaning[wall])
                     elif wall not in self.walls:
                         self.walls[wall] = wall.z(angles, twist)
+        self._meet(leaning, finished.outside, angles, twist)
         self._numbers = {wall: n for n, wall in enumerate((*self.walls, *self.heads))}
+
+    def _meet(
+        self, leaning: dict[Wall, Slope], outside: Chain, angles: Array, twist: float
+    ) -> None:
+        """Heads of leaning walls at the finished outside, and where they pass the body's top."""
+        inset = [wall for wall in leaning if wall.inset_mm]
+        met = meetings([leaning[wall] for wall in inset], [wall.out for wall in inset], outside)
+        heads = dict(zip(inset, met, strict=True))
+        for wall in leaning:
+            self.heads[wall] = heads[wall] if wall in heads else wall.mouth(angles, twist)
+        if self.proud:
+            outs = [wall.out for wall in leaning]
+            self.steps += meetings(list(leaning.values()), outs, self.frame.body_top)
 
     def _add(self, curve: Curve) -> int:
         self.curves.append(Chain((curve,), ENDLESS))

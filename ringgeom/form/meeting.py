@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import numpy as np
 
-from ringgeom.form.curve import Arc, Array, Cone, Curve, Flat
+from ringgeom.form.curve import Arc, Array, Cone, Curve, Flat, Whole
 from ringgeom.form.frame import Chain
 from ringgeom.form.root import bracketed_root
 from ringgeom.form.slope import Slope
@@ -19,7 +19,18 @@ SAME_MM = 1e-12
 """Radii of wall and face at their meeting agree to this: rounding of a number of that size."""
 
 
-def meeting(slope: Slope, out: int, face: Chain) -> Array:
+def meetings(slopes: Sequence[Slope], outs: Sequence[int], face: Chain) -> list[Array]:
+    """`meeting` of many walls with one face, worked out together."""
+    if not slopes:
+        return []
+    sizes = [slope.z0.size for slope in slopes]
+    names = ("r0", "z0", "lean")
+    rows = [np.concatenate([getattr(slope, name) for slope in slopes]) for name in names]
+    found = meeting(Slope(*rows), np.repeat(outs, sizes), face)
+    return np.split(found, np.cumsum(sizes)[:-1])
+
+
+def meeting(slope: Slope, out: int | Whole, face: Chain) -> Array:
     """z where a leaning wall first meets a face above its foot, at every angle [mm].
 
     A wall that starts above it has its head at its foot. Where no closed form is near enough,
@@ -27,7 +38,7 @@ def meeting(slope: Slope, out: int, face: Chain) -> Array:
 
     Parameters
     ----------
-    out : int
+    out : int or Array
         -1 or 1: which way along the axis the metal's outside lies; the wall leans back from it.
     """
     foot = slope.z0

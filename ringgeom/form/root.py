@@ -13,12 +13,15 @@ CLOSE = 1e-14
 """Rounding of a number of the size of a ring."""
 
 
-def bracketed_root(of: Callable[[Array], Array], low: Array, high: Array) -> Array:
+def bracketed_root(
+    of: Callable[[Array], Array], low: Array, high: Array, close: float = CLOSE
+) -> Array:
     """Where a function changes sign between `low` and `high`, elementwise.
 
     Regula falsi with the Illinois halving, every third step a bisection: fast on smooth
     functions, and never slower than a third of bisection on others. A bracket without a
-    change of sign gives one of its points.
+    change of sign gives one of its points. It ends where every bracket, or every value, is as
+    small as `close`.
 
     Source
     ------
@@ -28,7 +31,7 @@ def bracketed_root(of: Callable[[Array], Array], low: Array, high: Array) -> Arr
     f_a, f_b = of(a), of(b)
     best, least = b, f_b
     for step in range(STEPS):
-        if np.minimum(np.abs(b - a), np.abs(least)).max(initial=0.0) < CLOSE:
+        if np.minimum(np.abs(b - a), np.abs(least)).max(initial=0.0) < close:
             break
         slope = f_b - f_a
         falsi = b - f_b * np.divide(b - a, slope, out=np.zeros_like(b), where=slope != 0)

@@ -191,9 +191,8 @@ def test_finer_sampling_changes_nothing(name: str, monkeypatch: pytest.MonkeyPat
     coarse = of_owners(MIXED[name])
     monkeypatch.setattr(quadrature, "NODES_A_WAVE", 2 * quadrature.NODES_A_WAVE)
     monkeypatch.setattr(quadrature, "SCAN_A_WAVE", 2 * quadrature.SCAN_A_WAVE)
-    nodes, weights = np.polynomial.legendre.leggauss(40)
-    monkeypatch.setattr(quadrature, "GAUSS_NODES", nodes)
-    monkeypatch.setattr(quadrature, "GAUSS_WEIGHTS", weights)
+    finer = {size: np.polynomial.legendre.leggauss(40) for size in quadrature.GAUSS}
+    monkeypatch.setattr(quadrature, "GAUSS", finer)
     fine = of_owners(MIXED[name])
     # where a wall runs along the upright end of a rounding, Gauss's rule converges slowly
     rel = 1e-6 if "rounding" in name else 1e-10

@@ -97,8 +97,10 @@ def lettered(
         cut = whole
         for solid in cuts.get(piece, ()):
             cut = cut - solid
-        for solid in adds.get(piece, ()):
-            cut = cut + solid
+        if piece in adds:
+            # letters that stand on the parts beside it come loose
+            set_on = Manifold.batch_boolean([cut, *adds[piece]], OpType.Add).decompose()
+            cut = max(set_on, key=lambda solid: solid.volume())
         lost = whole.volume() - cut.volume()
         if abs(lost - volume) > slack[piece] + CRUMB_MM3 or cut.is_empty():
             raise ShapeError(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import degrees
 from typing import TYPE_CHECKING
 
 from ringgeom.engraving.bent import OVER_MM, bent
+from ringgeom.engraving.inlay import LEAST_GAP_MM
 from ringgeom.engraving.inset import Alike, Inset
 from ringgeom.engraving.relief import Relief
 from ringgeom.engraving.shape import Shape
@@ -24,17 +26,28 @@ def pockets_solid(one: Inset, chord_mm: float, with_stock: bool) -> Manifold:
     )
 
 
-def insert_solid(one: Inset, chord_mm: float, with_stock: bool) -> Manifold:
+def insert_solid(one: Inset, pockets: Manifold, chord_mm: float, with_stock: bool) -> Manifold:
     """All inserts in their place.
+
+    Where there is no gap, wall or floor is the pocket's own with all its facets: an insert drawn
+    by itself would cut into the metal round it by a share of the chord.
+
+    Parameters
+    ----------
+    pockets : Manifold
+        What is cut out for them, `pockets_solid`.
 
     Raises
     ------
     ShapeError
         They have another volume than they should.
     """
-    solid = _round(
-        one, [one.cut.pieces[k] for k in _firsts(one)], one.bed, chord_mm, with_stock, 0.0
-    )
+    bed, gap = one.bed, one.asked.gap
+    if gap.floor < LEAST_GAP_MM:
+        bed = replace(bed, depth_mm=bed.depth_mm + chord_mm)
+    wider_mm = chord_mm if gap.side < LEAST_GAP_MM else 0.0
+    shapes = [one.cut.pieces[k] for k in _firsts(one)]
+    solid = pockets ^ _round(one, shapes, bed, chord_mm, with_stock, 0.0, wider_mm)
     exact = one.cast_mm3 if with_stock else one.insert_mm3
     if abs(solid.volume() - exact) > slack_mm3(one, chord_mm) + CRUMB_MM3:
         raise ShapeError(
@@ -45,7 +58,7 @@ def insert_solid(one: Inset, chord_mm: float, with_stock: bool) -> Manifold:
 
 def pattern_solid(one: Inset, alike: Alike, chord_mm: float, with_stock: bool) -> Manifold:
     """One piece of a pattern, as it lies in the ring."""
-    return _solid(one, alike.shape, one.bed, chord_mm, with_stock, 0.0)
+    return _solid(one, alike.shape, one.bed, chord_mm, with_stock)
 
 
 def slack_mm3(one: Inset, chord_mm: float) -> float:
@@ -68,6 +81,7 @@ def _round(
     chord_mm: float,
     with_stock: bool,
     over_mm: float,
+    wider_mm: float = 0.0,
 ) -> Manifold:
     """Shapes of every copy; a copy that is like an earlier one is that, turned on."""
     from manifold3d import Manifold, OpType
@@ -77,7 +91,10 @@ def _round(
     for k, first in enumerate(_firsts(one)):
         if first not in known:
             known[first] = Manifold.batch_boolean(
-                [_solid(one, s, relief, chord_mm, with_stock, over_mm) for s in shapes[k]],
+                [
+                    _solid(one, s, relief, chord_mm, with_stock, over_mm, wider_mm)
+                    for s in shapes[k]
+                ],
                 OpType.Add,
             )
         way = one.cut.places[k].shift_mm[0] - one.cut.places[first].shift_mm[0]
@@ -86,9 +103,17 @@ def _round(
 
 
 def _solid(
-    one: Inset, shape: Shape, relief: Relief, chord_mm: float, with_stock: bool, over_mm: float
+    one: Inset,
+    shape: Shape,
+    relief: Relief,
+    chord_mm: float,
+    with_stock: bool,
+    over_mm: float = 0.0,
+    wider_mm: float = 0.0,
 ) -> Manifold:
-    from manifold3d import CrossSection, FillRule
+    from manifold3d import CrossSection, FillRule, JoinType
 
     drawn = CrossSection(shape.polylines(chord_mm / 4), FillRule.NonZero).simplify(chord_mm / 4)
+    if wider_mm:
+        drawn = drawn.offset(wider_mm, JoinType.Miter)
     return bent(drawn, one.face, relief, chord_mm=chord_mm, with_stock=with_stock, over_mm=over_mm)

@@ -26,6 +26,7 @@ REED = (
     "depth_mm = 0.6\ncentre_mm = -1.7\ngap_mm = 0.04\n"
     "wave = { amplitude_mm = 0.25, count = 3 }\n"
 )
+TIGHT = "gap_mm = { side = 0.0, floor = 0.0 }"
 RINGS = {
     "flat": ("", inlay(count=8)),
     "domed": (DOMED, inlay(count=8, mirrored="across", centre_mm=0.6)),
@@ -33,6 +34,24 @@ RINGS = {
     "cast-in": (DOMED, inlay(count=6, made="cast")),
     "cutter": ("", inlay(file="square.svg", count=6, cutter_mm=0.4)),
     "relieved": ("", inlay(file="square.svg", count=6, cutter_mm=0.3, corners="relieved")),
+    "tight": (DOMED, inlay(count=3, height_mm=1.6, floor="flat", gap_mm=TIGHT)),
+    "tight-at-its-walls": (
+        DOMED,
+        inlay(
+            file="blade.svg",
+            count=3,
+            height_mm=1.4,
+            centre_mm=-0.78,
+            floor="flat",
+            cutter_mm=0.3,
+            corners="relieved",
+            gap_mm="gap_mm = { side = 0.0, floor = 0.03 }",
+        ),
+    ),
+    "tight-on-its-floor": (
+        DOMED,
+        inlay(count=4, gap_mm="gap_mm = { side = 0.04, floor = 0.0 }"),
+    ),
     "waving": (DOMED, REED + inlay(count=9, follows="reed", centre_mm=0.9, height_mm=1.2)),
     "in-an-inlay": (
         "",

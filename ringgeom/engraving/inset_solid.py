@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from math import degrees
 from typing import TYPE_CHECKING
 
 from ringgeom.engraving.bent import OVER_MM, bent
-from ringgeom.engraving.inlay import LEAST_GAP_MM
 from ringgeom.engraving.inset import Alike, Inset
 from ringgeom.engraving.relief import Relief
 from ringgeom.engraving.shape import Shape
 from ringgeom.errors import ShapeError
+from ringgeom.form.carve import FINEST_MM
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -21,16 +22,18 @@ CRUMB_MM3 = 1e-5
 
 def pockets_solid(one: Inset, chord_mm: float, with_stock: bool) -> Manifold:
     """What is cut out for all pockets, standing over the face a little."""
-    return _round(
-        one, [(one.cut.pockets[k],) for k in _firsts(one)], one.deep, chord_mm, with_stock, OVER_MM
-    )
+    shapes = [(one.cut.pockets[k],) for k in _firsts(one)]
+    solid = _round(one, shapes, one.deep, chord_mm, with_stock, OVER_MM)
+    # what is too short to be written goes now, or metal and insert would each lose their own
+    return solid.simplify(FINEST_MM)
 
 
 def insert_solid(one: Inset, pockets: Manifold, chord_mm: float, with_stock: bool) -> Manifold:
     """All inserts in their place.
 
     Where there is no gap, wall or floor is the pocket's own with all its facets: an insert drawn
-    by itself would cut into the metal round it by a share of the chord.
+    by itself would cut into the metal round it by a share of the chord. So it would over a gap
+    that is smaller than this share; such a gap is drawn closed.
 
     Parameters
     ----------
@@ -43,9 +46,10 @@ def insert_solid(one: Inset, pockets: Manifold, chord_mm: float, with_stock: boo
         They have another volume than they should.
     """
     bed, gap = one.bed, one.asked.gap
-    if gap.floor < LEAST_GAP_MM:
-        bed = replace(bed, depth_mm=bed.depth_mm + chord_mm)
-    wider_mm = chord_mm if gap.side < LEAST_GAP_MM else 0.0
+    # a floor strays by half a chord along the ring and as much across it, an outline by half
+    if gap.floor < chord_mm:
+        bed = replace(bed, depth_mm=one.deep.depth_mm + chord_mm)
+    wider_mm = chord_mm if gap.side < chord_mm / 2 else 0.0
     shapes = [one.cut.pieces[k] for k in _firsts(one)]
     solid = pockets ^ _round(one, shapes, bed, chord_mm, with_stock, 0.0, wider_mm)
     exact = one.cast_mm3 if with_stock else one.insert_mm3
@@ -76,7 +80,7 @@ def _firsts(one: Inset) -> tuple[int, ...]:
 
 def _round(
     one: Inset,
-    shapes: list[tuple[Shape, ...]],
+    shapes: Sequence[tuple[Shape, ...]],
     relief: Relief,
     chord_mm: float,
     with_stock: bool,

@@ -161,6 +161,21 @@ def test_solids_are_closed_apart_and_as_large_as_weighed(
             assert abs((insert ^ manifold(meshes[part.piece])).volume()) < 1e-4
 
 
+def test_a_gap_finer_than_its_facets_is_drawn_closed(tmp_path: Path) -> None:
+    """Its floor and the pocket's would cross so often that no file could hold the insert."""
+    asked = {"file": "blade.svg", "count": 2, "height_mm": 1.84, "depth_mm": 0.52}
+    asked |= {"cutter_mm": 0.2, "corners": "relieved"}
+    gap = "gap_mm = { side = 0.0, floor = 0.0017 }"
+    job = job_in(tmp_path, inlay(**asked, centre_mm=0.17, gap_mm=gap), DOMED)
+    assert job.ring is not None
+    meshes = lettered(solids(job.ring, chord_mm=0.002), (), job.insets, chord_mm=0.002)
+    insert, body = (manifold(meshes[part.piece]) for part in job.parts)
+    assert abs((insert ^ body).volume()) < 1e-4
+    assert insert.volume() == pytest.approx(
+        one_of(job).insert_mm3, abs=0.002 * insert.surface_area()
+    )
+
+
 def test_every_pattern_is_one_wax_and_says_how_many(tmp_path: Path) -> None:
     """Scaled once; lying with its outside up on z = 0; together as heavy as the part as cast."""
     job = job_in(tmp_path, inlay(count=8, mirrored="across", centre_mm=0.6), DOMED)

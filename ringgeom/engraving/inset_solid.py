@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from math import degrees
 from typing import TYPE_CHECKING
 
@@ -10,6 +12,7 @@ from ringgeom.engraving.inset import Alike, Inset
 from ringgeom.engraving.relief import Relief
 from ringgeom.engraving.shape import Shape
 from ringgeom.errors import ShapeError
+from ringgeom.form.carve import FINEST_MM
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -19,22 +22,36 @@ CRUMB_MM3 = 1e-5
 
 def pockets_solid(one: Inset, chord_mm: float, with_stock: bool) -> Manifold:
     """What is cut out for all pockets, standing over the face a little."""
-    return _round(
-        one, [(one.cut.pockets[k],) for k in _firsts(one)], one.deep, chord_mm, with_stock, OVER_MM
-    )
+    shapes = [(one.cut.pockets[k],) for k in _firsts(one)]
+    solid = _round(one, shapes, one.deep, chord_mm, with_stock, OVER_MM)
+    # what is too short to be written goes now, or metal and insert would each lose their own
+    return solid.simplify(FINEST_MM)
 
 
-def insert_solid(one: Inset, chord_mm: float, with_stock: bool) -> Manifold:
+def insert_solid(one: Inset, pockets: Manifold, chord_mm: float, with_stock: bool) -> Manifold:
     """All inserts in their place.
+
+    Where there is no gap, wall or floor is the pocket's own with all its facets: an insert drawn
+    by itself would cut into the metal round it by a share of the chord. So it would over a gap
+    that is smaller than this share; such a gap is drawn closed.
+
+    Parameters
+    ----------
+    pockets : Manifold
+        What is cut out for them, `pockets_solid`.
 
     Raises
     ------
     ShapeError
         They have another volume than they should.
     """
-    solid = _round(
-        one, [one.cut.pieces[k] for k in _firsts(one)], one.bed, chord_mm, with_stock, 0.0
-    )
+    bed, gap = one.bed, one.asked.gap
+    # a floor strays by half a chord along the ring and as much across it, an outline by half
+    if gap.floor < chord_mm:
+        bed = replace(bed, depth_mm=one.deep.depth_mm + chord_mm)
+    wider_mm = chord_mm if gap.side < chord_mm / 2 else 0.0
+    shapes = [one.cut.pieces[k] for k in _firsts(one)]
+    solid = pockets ^ _round(one, shapes, bed, chord_mm, with_stock, 0.0, wider_mm)
     exact = one.cast_mm3 if with_stock else one.insert_mm3
     if abs(solid.volume() - exact) > slack_mm3(one, chord_mm) + CRUMB_MM3:
         raise ShapeError(
@@ -45,7 +62,7 @@ def insert_solid(one: Inset, chord_mm: float, with_stock: bool) -> Manifold:
 
 def pattern_solid(one: Inset, alike: Alike, chord_mm: float, with_stock: bool) -> Manifold:
     """One piece of a pattern, as it lies in the ring."""
-    return _solid(one, alike.shape, one.bed, chord_mm, with_stock, 0.0)
+    return _solid(one, alike.shape, one.bed, chord_mm, with_stock)
 
 
 def slack_mm3(one: Inset, chord_mm: float) -> float:
@@ -63,11 +80,12 @@ def _firsts(one: Inset) -> tuple[int, ...]:
 
 def _round(
     one: Inset,
-    shapes: list[tuple[Shape, ...]],
+    shapes: Sequence[tuple[Shape, ...]],
     relief: Relief,
     chord_mm: float,
     with_stock: bool,
     over_mm: float,
+    wider_mm: float = 0.0,
 ) -> Manifold:
     """Shapes of every copy; a copy that is like an earlier one is that, turned on."""
     from manifold3d import Manifold, OpType
@@ -77,7 +95,10 @@ def _round(
     for k, first in enumerate(_firsts(one)):
         if first not in known:
             known[first] = Manifold.batch_boolean(
-                [_solid(one, s, relief, chord_mm, with_stock, over_mm) for s in shapes[k]],
+                [
+                    _solid(one, s, relief, chord_mm, with_stock, over_mm, wider_mm)
+                    for s in shapes[k]
+                ],
                 OpType.Add,
             )
         way = one.cut.places[k].shift_mm[0] - one.cut.places[first].shift_mm[0]
@@ -86,9 +107,17 @@ def _round(
 
 
 def _solid(
-    one: Inset, shape: Shape, relief: Relief, chord_mm: float, with_stock: bool, over_mm: float
+    one: Inset,
+    shape: Shape,
+    relief: Relief,
+    chord_mm: float,
+    with_stock: bool,
+    over_mm: float = 0.0,
+    wider_mm: float = 0.0,
 ) -> Manifold:
-    from manifold3d import CrossSection, FillRule
+    from manifold3d import CrossSection, FillRule, JoinType
 
     drawn = CrossSection(shape.polylines(chord_mm / 4), FillRule.NonZero).simplify(chord_mm / 4)
+    if wider_mm:
+        drawn = drawn.offset(wider_mm, JoinType.Miter)
     return bent(drawn, one.face, relief, chord_mm=chord_mm, with_stock=with_stock, over_mm=over_mm)

@@ -82,23 +82,24 @@ def lettered(
                 exact[piece] = exact.get(piece, 0.0) + volume
                 slack[piece] = slack.get(piece, 0.0) + off
     for inlay in insets:
-        taken = dict(inlay.cast_taken if with_stock else inlay.taken)
-        if taken:
-            solid = pockets_solid(inlay, chord_mm, with_stock)
-            off = slack_mm3(inlay, chord_mm)
-            for piece, volume in taken.items():
-                cuts.setdefault(piece, []).append(solid)
-                exact[piece] = exact.get(piece, 0.0) + volume
-                slack[piece] = slack.get(piece, 0.0) + off
-        kept[inlay.piece] = mesh_of(insert_solid(inlay, chord_mm, with_stock).simplify(FINEST_MM))
+        solid = pockets_solid(inlay, chord_mm, with_stock)
+        off = slack_mm3(inlay, chord_mm)
+        for piece, volume in inlay.cast_taken if with_stock else inlay.taken:
+            cuts.setdefault(piece, []).append(solid)
+            exact[piece] = exact.get(piece, 0.0) + volume
+            slack[piece] = slack.get(piece, 0.0) + off
+        inserts = insert_solid(inlay, solid, chord_mm, with_stock)
+        kept[inlay.piece] = mesh_of(inserts.simplify(FINEST_MM))
     for piece, volume in exact.items():
         mesh = kept[piece]
         whole = Manifold(Mesh64(vert_properties=mesh.vertices, tri_verts=mesh.faces.astype("u8")))
         cut = whole
         for solid in cuts.get(piece, ()):
             cut = cut - solid
-        for solid in adds.get(piece, ()):
-            cut = cut + solid
+        if piece in adds:
+            # letters that stand on the parts beside it come loose
+            set_on = Manifold.batch_boolean([cut, *adds[piece]], OpType.Add).decompose()
+            cut = max(set_on, key=lambda solid: solid.volume())
         lost = whole.volume() - cut.volume()
         if abs(lost - volume) > slack[piece] + CRUMB_MM3 or cut.is_empty():
             raise ShapeError(

@@ -26,6 +26,7 @@ REED = (
     "depth_mm = 0.6\ncentre_mm = -1.7\ngap_mm = 0.04\n"
     "wave = { amplitude_mm = 0.25, count = 3 }\n"
 )
+TIGHT = "gap_mm = { side = 0.0, floor = 0.0 }"
 RINGS = {
     "flat": ("", inlay(count=8)),
     "domed": (DOMED, inlay(count=8, mirrored="across", centre_mm=0.6)),
@@ -33,6 +34,24 @@ RINGS = {
     "cast-in": (DOMED, inlay(count=6, made="cast")),
     "cutter": ("", inlay(file="square.svg", count=6, cutter_mm=0.4)),
     "relieved": ("", inlay(file="square.svg", count=6, cutter_mm=0.3, corners="relieved")),
+    "tight": (DOMED, inlay(count=3, height_mm=1.6, floor="flat", gap_mm=TIGHT)),
+    "tight-at-its-walls": (
+        DOMED,
+        inlay(
+            file="blade.svg",
+            count=3,
+            height_mm=1.4,
+            centre_mm=-0.78,
+            floor="flat",
+            cutter_mm=0.3,
+            corners="relieved",
+            gap_mm="gap_mm = { side = 0.0, floor = 0.03 }",
+        ),
+    ),
+    "tight-on-its-floor": (
+        DOMED,
+        inlay(count=4, gap_mm="gap_mm = { side = 0.04, floor = 0.0 }"),
+    ),
     "waving": (DOMED, REED + inlay(count=9, follows="reed", centre_mm=0.9, height_mm=1.2)),
     "in-an-inlay": (
         "",
@@ -140,6 +159,21 @@ def test_solids_are_closed_apart_and_as_large_as_weighed(
     for part in job.parts:
         if part.piece != one.piece and (not with_stock or one.asked.cast_in):
             assert abs((insert ^ manifold(meshes[part.piece])).volume()) < 1e-4
+
+
+def test_a_gap_finer_than_its_facets_is_drawn_closed(tmp_path: Path) -> None:
+    """Its floor and the pocket's would cross so often that no file could hold the insert."""
+    asked = {"file": "blade.svg", "count": 2, "height_mm": 1.84, "depth_mm": 0.52}
+    asked |= {"cutter_mm": 0.2, "corners": "relieved"}
+    gap = "gap_mm = { side = 0.0, floor = 0.0017 }"
+    job = job_in(tmp_path, inlay(**asked, centre_mm=0.17, gap_mm=gap), DOMED)
+    assert job.ring is not None
+    meshes = lettered(solids(job.ring, chord_mm=0.002), (), job.insets, chord_mm=0.002)
+    insert, body = (manifold(meshes[part.piece]) for part in job.parts)
+    assert abs((insert ^ body).volume()) < 1e-4
+    assert insert.volume() == pytest.approx(
+        one_of(job).insert_mm3, abs=0.002 * insert.surface_area()
+    )
 
 
 def test_every_pattern_is_one_wax_and_says_how_many(tmp_path: Path) -> None:

@@ -95,7 +95,10 @@ def writable(mesh: Mesh) -> Mesh:
     """
     closed = closed_by_welding(mesh)
     if closed is None:
-        raise ShapeError("a part has walls thinner than a file can hold")
+        raise ShapeError(
+            "a part has walls thinner than a file can hold, or that touch in a line: "
+            "another depth, height or place of what lies on it by a few hundredths mends that"
+        )
     return closed
 
 

@@ -97,7 +97,7 @@ def writable(mesh: Mesh) -> Mesh:
     if closed is None:
         raise ShapeError(
             "a part has walls thinner than a file can hold, or that touch in a line: "
-            "another depth, height or place of what lies on it by a few hundredths mends that"
+            "a few hundredths more or less of a depth, a height or a place mostly mend that"
         )
     return closed
 

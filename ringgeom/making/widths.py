@@ -5,7 +5,7 @@ Measured on the partition; whether it is enough is for the rules to say.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence, Set
+from collections.abc import Iterator, Set
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
@@ -153,11 +153,11 @@ def _met(section: Section, radius_mm: Array) -> Iterator[tuple[Owner | None, Arr
     for column, (low, high) in enumerate(pairwise(section.cuts)):
         inside = _leaning(section, radius_mm, low, high)
         if not inside:
-            yield _owner_of_column(section, column, here_mm), low
+            yield _owner(section, column, here_mm), low
         stops = [low, *inside, high]
         for start, end in pairwise(stops) if inside else ():
             ends = float(start[_at(start, section)]), float(end[_at(end, section)])
-            yield _owner_between(section, column, here_mm, ends), start
+            yield _owner(section, column, here_mm, ends), start
     yield None, section.cuts[-1]
 
 
@@ -178,38 +178,35 @@ def _at(values: Array, section: Section) -> int:
     return section.seen if values.size > 1 else 0
 
 
-def _owner_of_column(section: Section, column: int, radius_mm: float) -> Owner | None:
-    """Who holds a radius in the middle of a column, or else at either end of it."""
-    cells = [section.cells[i] for i in section.columns[column]]
-    middle = [[section.middle_r(i, column) for i in (cell.low, cell.high)] for cell in cells]
-    ends = [[section.ends_r(i, column) for i in (cell.low, cell.high)] for cell in cells]
-    return _holder(
-        cells, [middle, *([[low[k], high[k]] for low, high in ends] for k in (0, 1))], radius_mm
-    )
-
-
-def _owner_between(
-    section: Section, column: int, radius_mm: float, ends: tuple[float, float]
+def _owner(
+    section: Section, column: int, radius_mm: float, ends: tuple[float, float] | None = None
 ) -> Owner | None:
-    """Who holds a radius half-way between two z of a column, or else at either of them."""
-    cells = [section.cells[i] for i in section.columns[column]]
-    spots = (0.5 * sum(ends), *ends)
-    radii = [
-        [[section.seen_r(i, column, z) for i in (cell.low, cell.high)] for cell in cells]
-        for z in spots
-    ]
-    return _holder(cells, radii, radius_mm)
+    """Who holds a radius in the middle of a column, or else at either end of it.
 
-
-def _holder(
-    cells: Sequence[Cell], spots: Sequence[Sequence[Sequence[float]]], radius_mm: float
-) -> Owner | None:
-    """Whose cell holds a radius at the first of some spots at which there is one.
-
-    Of every spot the radii of each cell, low and high [mm].
+    `ends` are two z within the column that stand for its own.
     """
-    for radii in spots:
-        for cell, (low, high) in zip(cells, radii, strict=True):
+    for spot in _spots(section, column, ends):
+        for cell, low, high in spot:
             if low < radius_mm <= high:
                 return cell.owners[0]
     return None
+
+
+def _spots(
+    section: Section, column: int, ends: tuple[float, float] | None
+) -> Iterator[list[tuple[Cell, float, float]]]:
+    """At the middle and at either end: every cell of a column, with its two radii [mm]."""
+    cells = [section.cells[i] for i in section.columns[column]]
+    if ends is not None:
+        for z in (0.5 * sum(ends), *ends):
+            yield [
+                (c, section.seen_r(c.low, column, z), section.seen_r(c.high, column, z))
+                for c in cells
+            ]
+        return
+    yield [(c, section.middle_r(c.low, column), section.middle_r(c.high, column)) for c in cells]
+    for end in (0, 1):
+        yield [
+            (c, section.ends_r(c.low, column)[end], section.ends_r(c.high, column)[end])
+            for c in cells
+        ]

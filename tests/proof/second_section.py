@@ -3,8 +3,8 @@
 The band's outline is that of `form.outlines`, drawn from the words of every form; places are
 boxes and trapezes cut out of it in the order written. Nothing of the package's curves, walls
 or columns is used; a band that tapers is drawn anew at every angle. Left out: rails of press
-fits, walls that are told to cross, and what lies within a rounded edge: there a plain box says
-nothing.
+fits, rails that end in a falling outside, walls that are told to cross, and what lies within a
+rounded edge: there a plain box says nothing.
 """
 
 from __future__ import annotations
@@ -285,10 +285,11 @@ def _name(place: AnyPlace, which: int) -> str:
 
 def _floors(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict) -> Iterator[str]:
     """Under the only place that is let in: from its floor to the bore, or to the liner."""
-    let_in = [n for n, p in enumerate(job.design.parts) if hasattr(p, "depth_mm")]
-    if len(let_in) != 1 or not isinstance(job.design.parts[let_in[0]], Channel):
+    parts = job.design.parts
+    let_in = [n for n, p in enumerate(parts) if getattr(p, "depth_mm", None) is not None]
+    if len(let_in) != 1 or not isinstance(parts[let_in[0]], Channel):
         return
-    if any(not isinstance(p, Liner) for p in job.design.parts[: let_in[0]]):
+    if any(not isinstance(p, Liner) for p in parts[: let_in[0]]):
         return
     least = FAR
     for angle, drawn in drawings:
@@ -309,7 +310,7 @@ def _floors(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict
             least = min(least, float((floor - under).min()))
     if least <= 0 or least == FAR:
         return
-    place = job.design.parts[let_in[0]]
+    place = parts[let_in[0]]
     found.rails += 1
     told = [f for f in job.findings if f.code == "thin-floor" and f.part == place.name]
     if not told and least < job.shop.limits.floor_warn_mm - AGREE_MM and not job.stopped:

@@ -61,7 +61,7 @@ def left_on(face: Chain, by_mm: float, half_mm: float) -> Chain:
             before, after = joins[lost - 1], joins[lost]
             between = _Join(before.left, after.right, before.left_mm, after.right_mm)
             joins[lost - 1 : lost + 1] = [between]
-    moved = [piece.offset(by_mm) for piece in pieces]
+    moved, at = _carried_on([piece.offset(by_mm) for piece in pieces], at, joins, by_mm)
     shelves = [False, False]
     if len(moved) > 1:
         for end in (0, -1):
@@ -80,6 +80,31 @@ def left_on(face: Chain, by_mm: float, half_mm: float) -> Chain:
     return Chain(tuple(moved), tuple(at), (shelves[0], shelves[1]))
 
 
+def _carried_on(
+    moved: list[Curve], at: list[float], joins: list[_Join], by_mm: float
+) -> tuple[list[Curve], list[float]]:
+    """The faces with hollows carried on straight to their risers, which they might not reach."""
+    curves, stops = [moved[0]], [at[0]]
+    for n, join in enumerate(joins):
+        left, right, stop = curves[-1], moved[n + 1], at[n + 1]
+        corner = join.corner(by_mm)
+        over, way = (left, -1) if corner is not None and corner.left else (right, 1)
+        if corner is None or not isinstance(over, Arc) or over.side * by_mm >= 0:
+            curves, stops = [*curves, right], [*stops, stop]
+            continue
+        straight = Cone(corner.r_mm, corner.z_mm, corner.lean)
+        # how far the hollow itself is there, from its other end
+        other = at[n + 2] if way > 0 else stops[-1]
+        kept = way * (other - corner.z_mm) > STEP_MM
+        beside = [over] if kept else []
+        between = [corner.z_mm] if kept else []
+        if way < 0:
+            curves, stops = [*curves[:-1], *beside, straight, right], [*stops, *between, stop]
+        else:
+            curves, stops = [*curves, straight, *beside], [*stops, stop, *between]
+    return curves, [*stops, at[-1]]
+
+
 def _lost(pieces: list[Curve], wide: list[float], at: list[float], by_mm: float) -> int | None:
     """A piece that the stock swallows: a hollow that it fills, or one that is run over."""
     for n, piece in enumerate(pieces):
@@ -92,6 +117,16 @@ def _lost(pieces: list[Curve], wide: list[float], at: list[float], by_mm: float)
         if at[n] > at[n + 1] - STEP_MM:
             return n
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Corner:
+    """Where the higher side of a step ends with stock on it; whether that is the left side."""
+
+    left: bool
+    r_mm: float
+    z_mm: float
+    lean: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +159,19 @@ class _Join:
         # two risers that ran past each other: the higher side of the metal wins
         left_wins = step * by_mm > 0
         return self.left_mm + abs(by_mm) if left_wins else self.right_mm - abs(by_mm)
+
+    def corner(self, by_mm: float) -> _Corner | None:
+        """Where the higher side of a step ends when it is moved; None where nothing steps."""
+        step = self._step()
+        if abs(step) <= STEP_MM:
+            return None
+        left = step * by_mm > 0
+        curve, z = (self.left, self.left_mm) if left else (self.right, self.right_mm)
+        lean = curve.lean_at(z)
+        if isinf(lean):
+            return None
+        share = by_mm / hypot(1.0, lean)
+        return _Corner(left, float(curve.r(np.array([z]))[0]) + share, z - share * lean, lean)
 
     def _step(self) -> float:
         left = float(self.left.r(np.array([self.left_mm]))[0])

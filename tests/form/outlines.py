@@ -66,6 +66,19 @@ FORMS: dict[str, dict[str, Any]] = {
             {"z_mm": 3.0, "rise_mm": 0.1, "bow_mm": -0.12},
         ],
     },
+    "free, hollows up to steps": {
+        "form": "free",
+        "points": [
+            {"z_mm": -2.5, "rise_mm": 0.0},
+            {"z_mm": -1.5, "rise_mm": 0.5},
+            {"z_mm": -1.5, "rise_mm": 0.7},
+            {"z_mm": -1.2, "rise_mm": 0.4, "bow_mm": -0.02},
+            {"z_mm": 0.0, "rise_mm": 0.4},
+            {"z_mm": 0.4, "rise_mm": 0.7, "bow_mm": -0.04},
+            {"z_mm": 0.4, "rise_mm": 0.5},
+            {"z_mm": 3.0, "rise_mm": 0.3},
+        ],
+    },
 }
 """Every form of the outside with ordinary measures on a band of 6 x 2.2 mm."""
 
@@ -223,8 +236,18 @@ def _free(asked: Any, half: float, crest: float, form: Asked) -> list[Edge]:
         edges = [((-half, points[0][1]), points[0]), *edges]
     if points[-1][0] < half:
         edges = [*edges, (points[-1], (half, points[-1][1]))]
-    top = max(float(sampled(edge, 4001)[:, 1].max()) for edge in edges)
+    top = max(_top(edge) for edge in edges)
     return [tuple((z, r - top + crest) for z, r in edge) for edge in edges]
+
+
+def _top(edge: Edge) -> float:
+    """The highest point of a straight edge or of an arc."""
+    ends = edge[0][1], edge[-1][1]
+    if is_line(edge):
+        return max(ends)
+    found = circle(edge)
+    over = edge[0][0] < found.z < edge[-1][0] and edge[len(edge) // 2][1] > found.r
+    return found.r + found.radius if over else max(ends)
 
 
 _OUTSIDES: dict[str, Callable[[Any, float, float, Asked], list[Edge]]] = {

@@ -12,7 +12,7 @@ from ringgeom.engraving.inset import Alike, Inset
 from ringgeom.engraving.relief import Relief
 from ringgeom.engraving.shape import Shape
 from ringgeom.errors import ShapeError
-from ringgeom.form.mesh import FINEST_MM
+from ringgeom.form.weld import FINEST_MM
 
 if TYPE_CHECKING:
     from manifold3d import Manifold

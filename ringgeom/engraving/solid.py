@@ -19,8 +19,9 @@ from ringgeom.engraving.inset_solid import insert_solid, pockets_solid, slack_mm
 from ringgeom.engraving.shape import Shape
 from ringgeom.errors import ShapeError
 from ringgeom.form.carve import mesh_of
-from ringgeom.form.mesh import FINEST_MM, Mesh
+from ringgeom.form.mesh import Mesh
 from ringgeom.form.pieces import Piece
+from ringgeom.form.weld import FINEST_MM
 
 if TYPE_CHECKING:
     from manifold3d import CrossSection, Manifold

@@ -19,7 +19,7 @@ from ringgeom.form.curve import Flat, Whole
 from ringgeom.form.frame import Chain, Frame, whole
 from ringgeom.form.frame import frame as framed
 from ringgeom.form.grid import Facets, all_round, grid_run
-from ringgeom.form.mesh import FINEST_MM, Mesh, writable
+from ringgeom.form.mesh import Mesh
 from ringgeom.form.outline import outlines
 from ringgeom.form.partition import sections
 from ringgeom.form.pieces import Mark, Piece, parting, regions_of
@@ -28,6 +28,7 @@ from ringgeom.form.section import BODY, RECESS, Owner, Section
 from ringgeom.form.sewn import sewn
 from ringgeom.form.sweep import Loop, Sampler, swept
 from ringgeom.form.tapered import Layout, tapered
+from ringgeom.form.weld import FINEST_MM, writable
 
 if TYPE_CHECKING:
     from manifold3d import Manifold

@@ -8,16 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array
 
 Faces = NDArray[np.int32]
-
-FINEST_MM = 2e-5
-"""Edges shorter than this are closed up: a file in 32-bit numbers could not hold them."""
-
-WELDS_MM = (FINEST_MM, 1.3e-5, 0.7e-5, 0.3e-5, 3.1e-5, 4.7e-5, 7.3e-5)
-"""Distances at which a mesh is welded, one after the other, until one leaves it closed."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,49 +50,6 @@ def is_closed(mesh: Mesh) -> bool:
     there = np.sort(a * size + b)
     back = np.sort(b * size + a)
     return bool(np.array_equal(there, back) and (np.diff(there) > 0).all())
-
-
-def welded(mesh: Mesh, within_mm: float) -> Mesh:
-    """The mesh with corners no further apart than `within_mm` made one, each to the first of its
-    crowd, and faces that vanish left out."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-    from scipy.spatial import cKDTree
-
-    near = cKDTree(mesh.vertices).query_pairs(within_mm, output_type="ndarray")
-    count = len(mesh.vertices)
-    crowds = coo_array((np.ones(len(near), dtype=bool), tuple(near.T)), shape=(count, count))
-    _, crowd = connected_components(crowds, directed=False)
-    _, first, which = np.unique(crowd, return_index=True, return_inverse=True)
-    faces = which.reshape(-1)[mesh.faces].astype(np.int32)
-    a, b, c = faces.T
-    return Mesh(mesh.vertices[first], faces[(a != b) & (b != c) & (c != a)])
-
-
-def closed_by_welding(mesh: Mesh, within_mm: Sequence[float] = WELDS_MM) -> Mesh | None:
-    """The mesh welded at the first of some distances that leaves it closed; None if none does."""
-    for distance in within_mm:
-        found = welded(mesh, distance)
-        if is_closed(found):
-            return found
-    return None
-
-
-def writable(mesh: Mesh) -> Mesh:
-    """The mesh as a file of 32-bit numbers holds it: closed, its shortest edges closed up.
-
-    Raises
-    ------
-    ShapeError
-        No weld leaves it closed.
-    """
-    closed = closed_by_welding(mesh)
-    if closed is None:
-        raise ShapeError(
-            "a part has walls thinner than a file can hold, or that touch in a line: "
-            "a few hundredths more or less of a depth, a height or a place mostly mend that"
-        )
-    return closed
 
 
 def joined(meshes: Sequence[Mesh]) -> Mesh:

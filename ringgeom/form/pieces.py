@@ -55,7 +55,8 @@ class Parting:
     """Which piece every region belongs to, stretch by stretch round the turn.
 
     `starts` are the angles at which the stretches begin; `numbers` holds, for each, the
-    piece of every region in the order of `regions`; `nodes` the regions of every piece.
+    piece of every region in the order of `regions` (-1 for a crumb that is no piece); `nodes`
+    the regions of every piece.
     """
 
     starts: Array
@@ -126,13 +127,16 @@ def _parting(
     for node in nodes:
         groups.setdefault(root(node), []).append(node)
     ordered = list(groups.values())
-    if len(ordered) > 1:
+    if len(ordered) > 1 and middles.size > 1:
+        # where two kinks are one but for the last digits there may be a crumb between them
+        ordered = [some for some in ordered if looks.room(some) > OVERLAP_MM] or ordered
         ordered.sort(key=lambda some: (looks.height(some), some[0]))
     number = {node: n for n, some in enumerate(ordered) for node in some}
     return Parting(
         starts=bounds[:-1],
         numbers=tuple(
-            tuple(number[s, k] for k in range(len(looks.regions(s)))) for s in range(middles.size)
+            tuple(number.get((s, k), -1) for k in range(len(looks.regions(s))))
+            for s in range(middles.size)
         ),
         nodes=tuple(tuple(some) for some in ordered),
         looks=looks,
@@ -187,6 +191,10 @@ class _Looks:
         areas = [max(box.area, 1e-12) for box in boxes]
         weighted = sum(area * box.middle for area, box in zip(areas, boxes, strict=True))
         return round(weighted / sum(areas), 6)
+
+    def room(self, nodes: Sequence[Node]) -> float:
+        """How far a piece reaches each way in its roomiest cell [mm]."""
+        return max(box.room for s, k in nodes for box in self._boxes(s, k))
 
     def mark(self, nodes: Sequence[Node]) -> Mark:
         """The middle of a piece's roomiest cell."""

@@ -127,15 +127,20 @@ def _refined(ring: Ring, found: Whole, scan: Array, with_stock: bool) -> Array:
     low, high = scan[at], scan[at + 1]
 
     def apart(angles: Array) -> Array:
-        rows = _cuts(ring, angles, with_stock)
-        difference: Array = rows[i, each] - rows[j, each]
+        rows = _cuts(ring, angles, with_stock, 1 + int(max(i.max(), j.max())))
+        # one that is gone between two angles of the scan ends the search
+        difference: Array = np.nan_to_num(rows[i, each] - rows[j, each])
         return difference
 
     met = bracketed_root(apart, low, high, KINK)
     return np.unique(np.round(met % (2 * pi), 13))
 
 
-def _cuts(ring: Ring, angles: Array, with_stock: bool) -> Array:
+def _cuts(ring: Ring, angles: Array, with_stock: bool, least: int = 0) -> Array:
+    """Every cut at some angles, shape (cuts, angles) [mm].
+
+    Not a number, up to `least` rows, where a band that tapers has fewer of them.
+    """
     if ring.form.taper is not None:
         columns = [
             cuts[:, 0]
@@ -144,8 +149,11 @@ def _cuts(ring: Ring, angles: Array, with_stock: bool) -> Array:
                 ring.layouts(angles[k : k + 1], with_stock), angles[k : k + 1]
             ).values()
         ]
-        most = max(column.size for column in columns)
-        return np.column_stack([np.resize(column, most) for column in columns])
+        most = max(least, *(column.size for column in columns))
+        rows = np.full((most, angles.size), np.nan)
+        for at, column in enumerate(columns):
+            rows[: column.size, at] = column
+        return rows
     drawn = Drawing(
         ring.frame(with_stock=with_stock), ring.finished, ring.claims, angles, ring.twist
     )

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ringgeom.form.grid import CHORD_MM, all_round, facets, grid_run
-from ringgeom.form.mesh import Mesh, writable
+from ringgeom.form.mesh import Mesh
 from ringgeom.form.outline import outlines
 from ringgeom.form.pieces import Piece, parting, regions_of
 from ringgeom.form.ring import Ring
 from ringgeom.form.sweep import Sampler, runs_together, swept
 from ringgeom.form.volume import owners
+from ringgeom.form.weld import writable
 
 
 def solids(

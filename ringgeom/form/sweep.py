@@ -16,10 +16,11 @@ from numpy.typing import NDArray
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Array, Whole
-from ringgeom.form.mesh import FINEST_MM, Faces, Mesh, joined
+from ringgeom.form.mesh import Faces, Mesh, joined
 from ringgeom.form.outline import Edge
 from ringgeom.form.section import Section
 from ringgeom.form.slope import Slope
+from ringgeom.form.weld import FINEST_MM
 
 Loop = Sequence[tuple[Edge, bool]]
 Skein = tuple[Array, Array, NDArray[np.bool_]]

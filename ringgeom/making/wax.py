@@ -17,9 +17,10 @@ from ringgeom.engraving.solid import lettered
 from ringgeom.errors import ShapeError
 from ringgeom.form.carve import mesh_of
 from ringgeom.form.curve import Array, chord_angle
-from ringgeom.form.mesh import FINEST_MM, Mesh, closed_by_welding
+from ringgeom.form.mesh import Mesh
 from ringgeom.form.ring import Ring
 from ringgeom.form.solid import solids
+from ringgeom.form.weld import FINEST_MM, closed_by_welding
 from ringgeom.making.part import Part
 from ringgeom.making.sprue import Sprue
 from ringgeom.shop import Shop

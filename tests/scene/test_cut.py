@@ -11,9 +11,10 @@ from form.mixed import MIXED
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ringgeom.form.mesh import Mesh, is_closed, joined, welded
+from ringgeom.form.mesh import Mesh, is_closed, joined
 from ringgeom.form.ring import ring
 from ringgeom.form.solid import solids
+from ringgeom.form.weld import welded
 from ringgeom.scene.cut import Opened, opened, outline, within
 
 

@@ -85,8 +85,8 @@ Levels = list[tuple[Array, int | None]]
 
 
 def _levels(ring: Ring, section: Section) -> Levels:
-    """Mid-wall, and whatever is let in at the floor of its room and half-way up; what stands
-    above that floor at its own too.
+    """Mid-wall, and whatever is let in at the floor of its room and half-way up to where the
+    outside is lowest; what stands above that floor at its own too.
 
     Where the band tapers every angle has floors of its own.
     """
@@ -106,12 +106,13 @@ def _plain_levels(ring: Ring) -> list[tuple[float, int | None]]:
     found: list[tuple[float, int | None]] = [
         (0.5 * (max(inner, default=band.bore_mm) + band.crest_mm), None)
     ]
+    lowest = min(top.extremes_mm()[0] for top in (ring.finished.outside, ring.finished.body_top))
     for index, claim in enumerate(ring.claims):
         floor, own = claim.takes.floor_mm, claim.fills.floor_mm
         if floor is not None:
-            edge = float(ring.finished.outside.r(np.array([ring.finished.half_mm]))[0])
-            half_way = 0.5 * (floor + max(edge, 0.5 * (floor + band.crest_mm)))
-            found += [(floor + 1e-6, None), (half_way, None)]
+            found.append((floor + 1e-6, None))
+            if lowest > floor + 1e-6:
+                found.append((0.5 * (floor + lowest), None))
         if own is not None and own != floor:
             found.append((own + 1e-6, index))
     return found

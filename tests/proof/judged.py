@@ -185,9 +185,8 @@ def _sums(found: Verdict, job: rg.Job) -> None:
         )
         if not form.edge_mm and form.taper is None:
             plain = measured(asked(form)).volume
-            # the second drawing finds a free outline's crest among 4001 points of each stretch
             share = abs(band - plain) / plain
-            # and circles of metres lose what their centre is far away
+            # circles of metres lose what their centre is far away
             coarse = form.outside.form == "free" or form.width_mm > 20
             found.at_most("band - second drawing, share", share, 1e-7 if coarse else 1e-9)
     else:

@@ -13,12 +13,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from proof.designs import document, some_design
 from proof.engravings import drawings_in
+from proof.found import FOUND, LENIENT
 from proof.judged import Verdict, _apart, _closed, judged
 from proof.second_section import disagreements
 
 import ringgeom as rg
-from ringgeom.form.mesh import Mesh, closed_by_welding, is_closed
+from ringgeom.form.mesh import Mesh, is_closed
 from ringgeom.form.solid import solids
+from ringgeom.form.weld import closed_by_welding
 
 FEW = settings(
     max_examples=6,
@@ -26,13 +28,6 @@ FEW = settings(
     derandomize=True,
     suppress_health_check=list(HealthCheck),
 )
-
-LENIENT = {
-    "limits": {
-        "floor_stop_mm": 0.1, "rail_stop_mm": 0.1, "wire_stop_mm": 0.1, "press_stop_mm": 0.1,
-        "feather_mm": 0.01,
-    }
-}  # fmt: skip
 
 
 @given(random=st.randoms(use_true_random=False))
@@ -43,103 +38,9 @@ def test_any_design_comes_out_right(tmp_path: Path, random: Random) -> None:
     assert judged(*some_design(random), tmp_path).faults == []
 
 
-FOUND: dict[str, tuple[dict, dict]] = {
-    # corners of a carved solid lay a nanometre apart on either side of a line of the welding
-    # grid: one corner in a file of 32-bit numbers, so that the file was open there
-    "corners that a file makes one": (
-        {
-            "job": {"name": "Proof"},
-            "ring": {"size": "US 7", "width_mm": 7.99, "thickness_mm": 2.34},
-            "body": {"alloy": "gold-1000"},
-            "part": [
-                {"name": "liner", "place": "liner", "alloy": "gold-750-green",
-                 "thickness_mm": 0.12},
-                {"name": "inlay 1", "place": "channel", "alloy": "gold-750-green",
-                 "width_mm": 4.89, "depth_mm": 1.0, "centre_mm": -0.56,
-                 "wave": {"amplitude_mm": 0.33, "count": 8}},
-                {"name": "rail", "place": "edges", "alloy": "Au 75 Ag 25", "width_mm": 0.92},
-            ],
-        },
-        LENIENT,
-    ),
-    "a wax with its sprues that a file opens": (
-        {
-            "job": {"name": "Proof"},
-            "ring": {"size": "54.4 mm around", "width_mm": 3.73, "thickness_mm": 2.66},
-            "body": {"alloy": "platinum-950-ru"},
-            "part": [
-                {"name": "inlay 0", "place": "channel", "alloy": "gold-750-white-pd-15",
-                 "width_mm": 0.69, "depth_mm": 1.57, "centre_mm": -1.251,
-                 "gap_mm": {"side": 0.15, "floor": 0.05}},
-                {"name": "inlay 1", "place": "channel", "alloy": "gold-1000", "width_mm": 1.55,
-                 "depth_mm": 0.78, "centre_mm": 1.09, "gap_mm": {"side": 0.03, "floor": 0.15}},
-                {"name": "stripe 2", "place": "stripe", "alloy": "gold-750-white-pd-15",
-                 "from_mm": -0.76, "to_mm": 1.27, "gap_mm": 0.05},
-            ],
-        },
-        LENIENT | {"casting": {"sprue_on_wax": True, "sprue_count": 2}},
-    ),
-    # its waving walls without a gap were swept from above the gap under it, with other facets
-    # than the walls of its place: segments beside it overlapped it by a thousandth of a mm3
-    "an inlay over a gap, tight at its waving walls": (
-        {
-            "job": {"name": "Proof"},
-            "ring": {"size": "ISO 54", "width_mm": 5.18, "thickness_mm": 2.44,
-                     "outside": {"form": "domed", "rise_mm": 0.53}, "edge_mm": 0.13},
-            "body": {"alloy": "gold-750-yellow-3n", "proud_mm": 0.1},
-            "part": [
-                {"name": "inlay 1", "place": "channel", "alloy": "silver-925", "width_mm": 2.53,
-                 "depth_mm": 0.74, "centre_mm": -0.207, "gap_mm": {"side": 0.0, "floor": 0.05},
-                 "wave": {"amplitude_mm": 0.81, "count": 1, "phase_deg": -45.5}},
-                {"name": "rail", "place": "edges", "alloy": "gold-750-yellow-3n",
-                 "width_mm": 0.36, "gap_mm": 0.05},
-                {"name": "plank", "place": "segments", "count": 8, "alloys": ["silver-925"]},
-            ],
-        },
-        LENIENT,
-    ),
-    # where the band narrows its rounded edges pass other points of the outside, from angles on
-    # that differ for band and segments
-    "pressed segments under two domes that narrow": (
-        {
-            "job": {"name": "Proof"},
-            "ring": {"size": "ISO 54", "width_mm": 3.91, "thickness_mm": 1.68,
-                     "outside": {"form": "twin-dome", "rise_mm": 0.67},
-                     "inside": {"form": "domed", "rise_mm": 0.27}, "edge_mm": 0.33,
-                     "taper": [{"at": "3:00", "thickness_mm": 1.63},
-                               {"at": "1:30", "width_mm": 2.67}]},
-            "body": {"alloy": "gold-750-white-pd-15"},
-            "part": [{"name": "plank", "place": "segments", "count": 3,
-                      "alloys": ["gold-750-green"], "gap_mm": -0.02}],
-        },
-        LENIENT | {"mesh": {"chord_mm": 0.01}},
-    ),
-    # at its widest, and only there, the foot of an undercut lies on a corner of the wax
-    "corners that are one where a band is widest": (
-        {
-            "job": {"name": "Proof"},
-            "ring": {"size": "US 7", "width_mm": 3.81, "thickness_mm": 1.94,
-                     "inside": {"form": "eased", "radius_mm": 0.2},
-                     "taper": [{"at": "1:30", "width_mm": 2.99, "thickness_mm": 1.53},
-                               {"at": "8:15", "thickness_mm": 1.5890228356342257},
-                               {"at": "10:30", "width_mm": 3.07, "thickness_mm": 1.73}]},
-            "body": {"alloy": "gold-1000", "proud_mm": -0.1},
-            "part": [
-                {"name": "inlay 0", "place": "channel", "alloy": "gold-1000", "width_mm": 0.8,
-                 "depth_mm": 0.97, "centre_mm": -0.5, "gap_mm": {"side": 0.0, "floor": -0.02}},
-                {"name": "inlay 1", "place": "channel", "alloy": "gold-750-red-5n",
-                 "width_mm": 0.5656381572134743, "depth_mm": 1.19, "centre_mm": 0.603,
-                 "undercut_mm": 0.06,
-                 "wave": {"amplitude_mm": 0.16, "count": 1, "phase_deg": -45.5}},
-            ],
-        },
-        LENIENT,
-    ),
-}  # fmt: skip
-
-
 @pytest.mark.parametrize("name", FOUND)
 def test_what_the_long_run_has_found(name: str, tmp_path: Path) -> None:
+    drawings_in(tmp_path)
     found = judged(*FOUND[name], tmp_path, admesh=True)
     assert (found.ended, found.faults) == ("made", [])
 

@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import ceil, cos, pi, radians
+from math import ceil, cos, radians
 
 import numpy as np
 
@@ -28,7 +28,6 @@ from ringgeom.engraving.shape import Shape
 from ringgeom.engraving.stroke import Stroke, bernstein
 from ringgeom.engraving.unrolled import without_seam
 from ringgeom.form.curve import Array, Whole
-from ringgeom.form.wave import Wave
 
 OPPOSED = cos(radians(180.0 - 30.0))
 """Cosine of the angle between the two touches, seen from the disc's middle."""
@@ -87,31 +86,6 @@ def outline_points(strokes: Iterable[Stroke], spacing_mm: float) -> tuple[Array,
         found.append((bernstein(t, 3) @ cubic)[good])
         normals.append(np.column_stack([-slope[:, 1], slope[:, 0]])[good] / long[good][:, None])
     return np.vstack(found), np.vstack(normals)
-
-
-def to_wave_mm(
-    shape: Shape, at_mm: float, wave: Wave, round_mm: float, spacing_mm: float = 0.005
-) -> float:
-    """Least distance from a shape to a waving boundary; 0 where they meet [mm].
-
-    Told too large by up to spacing^2 / (4 d), never too small.
-    """
-    from scipy.spatial import cKDTree
-
-    strokes = [stroke for run in without_seam(shape, round_mm) for stroke in run]
-    spacing_mm = max(spacing_mm, sum(_length(stroke) for stroke in strokes) / MOST_POINTS)
-    at, _ = outline_points(strokes, spacing_mm)
-    over = at[:, 1] - at_mm - wave.z(2 * pi * at[:, 0] / round_mm)
-    if over.min() <= 0 <= over.max():
-        return 0.0
-    steep = np.hypot(1.0, wave.steepest() * 2 * pi / round_mm)
-    x = np.linspace(0, round_mm, ceil(round_mm * steep / spacing_mm), endpoint=False)
-    tree = cKDTree(
-        np.column_stack([x, at_mm + wave.z(2 * pi * x / round_mm)]),
-        boxsize=[round_mm, 0],
-    )
-    spots = np.column_stack([at[:, 0] % round_mm, at[:, 1]])
-    return float(tree.query(spots)[0].min())
 
 
 def _length(stroke: Stroke) -> float:

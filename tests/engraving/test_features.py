@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from ringgeom.engraving.arcs import disc
 from ringgeom.engraving.combined import less, united
-from ringgeom.engraving.features import features, to_wave_mm
+from ringgeom.engraving.features import features
 from ringgeom.engraving.flat import polygon_of, straight
 from ringgeom.engraving.patterns.hatch import Hatch
 from ringgeom.engraving.patterns.milgrain import Milgrain
@@ -20,7 +20,6 @@ from ringgeom.engraving.patterns.scales import Scales
 from ringgeom.engraving.patterns.vine import Vine
 from ringgeom.engraving.shape import Shape, joined
 from ringgeom.engraving.unrolled import Unrolled
-from ringgeom.form.wave import Wave
 
 FACE = Unrolled(round_mm=55.0, low_mm=-3.0, high_mm=3.0)
 
@@ -106,20 +105,3 @@ def test_no_pattern_runs_out_thin_as_it_comes(asking: Rope | Vine | Scales) -> N
     found = features(asking.drawn(FACE).cuts[0].shape, FACE.round_mm)
     assert found.cut is not None
     assert found.cut.mm > 0.05
-
-
-@pytest.mark.parametrize(("x", "y"), [(3.0, 2.5), (54.9, -2.0), (20.0, 1.9)])
-def test_distance_to_a_waving_boundary(x: float, y: float) -> None:
-    """Against shapely's distance to the boundary drawn with 200000 pieces."""
-    from shapely import LineString
-
-    wave = Wave(0.5, 5, 0.3)
-    at = np.linspace(-60, 120, 400_001)
-    line = LineString(np.column_stack([at, 0.1 + wave.z(2 * pi * at / 55)]))
-    found = to_wave_mm(disc((x, y), 0.7), 0.1, wave, 55.0)
-    true = polygon_of(disc((x, y), 0.7)).distance(line)
-    assert true - 1e-4 <= found <= true + 0.005**2 / (4 * true) + 1e-4
-
-
-def test_a_shape_on_the_boundary_is_at_no_distance() -> None:
-    assert to_wave_mm(disc((3, 0), 0.7), 0.1, Wave(0.5, 5, 0.3), 55.0) == 0.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -19,6 +19,9 @@ from ringgeom.cli.app import (
     say_json,
     stopped,
 )
+
+if TYPE_CHECKING:
+    from ringgeom.jobs import Job
 
 
 @app.command()
@@ -65,17 +68,9 @@ def weigh(design: DesignFile, shop: ShopFile = None, json: AsJson = False) -> No
     if json:
         print_job(job, lines)
         return
-    from ringgeom.report.castings import tell_castings
-    from ringgeom.report.engraving import tell_engravings
-    from ringgeom.report.inlays import tell_inlays
-    from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
+    from ringgeom.report.ring import tell_findings
 
-    tell_size(job)
-    tell_parts(job)
-    tell_inlays(job)
-    tell_engravings(job)
-    tell_castings(job.castings, job.shop.casting, flasks=False)
-    tell_colours(job)
+    _tell_weights(job, flasks=False)
     tell_findings(job, lines)
 
 
@@ -197,6 +192,21 @@ def forms(
     say(f"{file} is written")
 
 
+def _tell_weights(job: Job, *, flasks: bool) -> None:
+    """Size, parts and what is let in or cut into them, grams to melt, colours."""
+    from ringgeom.report.castings import tell_castings
+    from ringgeom.report.engraving import tell_engravings
+    from ringgeom.report.inlays import tell_inlays
+    from ringgeom.report.ring import tell_colours, tell_parts, tell_size
+
+    tell_size(job)
+    tell_parts(job)
+    tell_inlays(job)
+    tell_engravings(job)
+    tell_castings(job.castings, job.shop.casting, flasks=flasks)
+    tell_colours(job)
+
+
 def _written(
     design: Path,
     shop: Path | None,
@@ -227,18 +237,10 @@ def _written(
     if json:
         print_job(job, lines)
         return
-    from ringgeom.report.castings import tell_castings
-    from ringgeom.report.engraving import tell_engravings
-    from ringgeom.report.inlays import tell_inlays
     from ringgeom.report.making import tell_going_together
-    from ringgeom.report.ring import tell_colours, tell_findings, tell_parts, tell_size
+    from ringgeom.report.ring import tell_findings
 
-    tell_size(job)
-    tell_parts(job)
-    tell_inlays(job)
-    tell_engravings(job)
-    tell_castings(job.castings, job.shop.casting, flasks=True)
-    tell_colours(job)
+    _tell_weights(job, flasks=True)
     tell_going_together(job)
     tell_findings(job, lines)
     say()

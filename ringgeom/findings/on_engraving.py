@@ -142,7 +142,7 @@ def over_a_joint(formed: Formed) -> Iterator[Finding]:
 def flat_floor_fades(formed: Formed) -> Iterator[Finding]:
     """A flat floor that comes out of a domed face within the letters."""
     for one in formed.engraved:
-        if not one.carved:
+        if not one.carved or not one.face.strips:
             continue
         kept, least = min(
             ((deep, deep.leaves_mm(one.face, low, high)) for deep, low, high in one.stretches),

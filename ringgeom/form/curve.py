@@ -25,6 +25,9 @@ Whole = NDArray[np.intp]
 SMALL_ANGLE = 0.05
 """Below this u/R an arc's integrals are taken from their series: the closed forms cancel."""
 
+LEAST_SAGITTA_MM = 1e-12
+"""A radius this near to the crest of an arc touches it, and does not pass it."""
+
 UPRIGHT = 1e-6
 """An arc that ends this near to upright, as a share of its bend, ends upright."""
 
@@ -234,7 +237,7 @@ class Arc(Steady):
     def crossings_mm(self, radius_mm: float) -> tuple[float, ...]:
         """Where the arc passes a given radius: none, or the two z [mm]."""
         sagitta = self.side * (self.crest_mm - radius_mm)
-        if not 0 < sagitta <= self.bend_mm:
+        if not LEAST_SAGITTA_MM < sagitta <= self.bend_mm:
             return ()
         u = sqrt(sagitta * (2 * self.bend_mm - sagitta))
         return (self.z_mm - u, self.z_mm + u)

@@ -13,7 +13,7 @@ import numpy as np
 from ringgeom.form.claim import Claim, Reach, Wall
 from ringgeom.form.curve import Array, Curve, Flat, Whole
 from ringgeom.form.frame import Chain, Frame
-from ringgeom.form.meeting import meetings
+from ringgeom.form.meeting import meetings, over_steps
 from ringgeom.form.slope import Slope
 from ringgeom.form.spans import Heights
 from ringgeom.form.turned import TurnedChain
@@ -25,6 +25,11 @@ Mark = tuple[int | str, ...]
 """What a cut is: which face, and the cylinder that passes it there, -1 where a curve ends."""
 
 ENDLESS = (-np.inf, np.inf)
+
+
+def cut_marks(marks: tuple[Mark, ...]) -> list[Mark]:
+    """Of the marks of a drawing those of its first cuts, which no wall moves; walls have none."""
+    return [mark for mark in marks if len(mark) == 2 and isinstance(mark[0], int)]
 
 
 class Drawing:
@@ -62,12 +67,16 @@ class Drawing:
     def _meet(
         self, leaning: dict[Wall, Slope], outside: Chain, angles: Array, twist: float
     ) -> None:
-        """Heads of leaning walls at the finished outside, and where they pass the body's top."""
+        """Heads of leaning walls at the finished outside, and where they pass what else there is.
+
+        That is the body's top, and ledges beside a step.
+        """
         inset = [wall for wall in leaning if wall.inset_mm]
         met = meetings([leaning[wall] for wall in inset], [wall.out for wall in inset], outside)
         heads = dict(zip(inset, met, strict=True))
         for wall in leaning:
             self.heads[wall] = heads[wall] if wall in heads else wall.mouth(angles, twist)
+        self.steps += over_steps(list(leaning.values()), self.frame.outside)
         if self.proud:
             outs = [wall.out for wall in leaning]
             self.steps += meetings(list(leaning.values()), outs, self.frame.body_top)

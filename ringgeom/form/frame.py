@@ -26,6 +26,10 @@ LEAST_EDGE_MM = 1e-6
 """An edge rounded by less than a nanometre is sharp."""
 
 
+AT_STOP_MM = 1e-9
+"""A radius that is passed this near to a stop is that of the stop, but for the last digits."""
+
+
 @dataclass(frozen=True, slots=True)
 class Chain:
     """Curves side by side across the width; `stops_mm` are the z between them, ends included.
@@ -85,11 +89,12 @@ class Chain:
             yield curve, low, high
 
     def crossings_mm(self, radius_mm: float) -> list[float]:
-        """Every z at which the chain passes the given radius, risers left out [mm]."""
+        """Every z at which the chain passes the given radius, risers and stops left out [mm]."""
         found = []
         for curve, low, high in self.pieces():
             if isinstance(curve, Arc | Cone):
-                found += [z for z in curve.crossings_mm(radius_mm) if low < z < high]
+                start, end = low + AT_STOP_MM, high - AT_STOP_MM
+                found += [z for z in curve.crossings_mm(radius_mm) if start < z < end]
         return found
 
     def extremes_mm(self, low_mm: float = -inf, high_mm: float = inf) -> tuple[float, float]:

@@ -15,6 +15,9 @@ from ringgeom.form.slope import Slope
 REACH_MM = 0.01
 """How far past the highest radius of the face a head is looked for."""
 
+STEP_MM = 1e-9
+"""Neighbours that differ by less than this at their stop do not step."""
+
 SAME_MM = 1e-12
 """Radii of wall and face at their meeting agree to this: rounding of a number of that size."""
 
@@ -55,6 +58,21 @@ def meeting(slope: Slope, out: int | Whole, face: Chain) -> Array:
         root = bracketed_root(lambda z: slope.r(z) - face.r(z), foot, head)
         met = np.where(unclear, root, met)
     return np.where(starts_above, foot, met)
+
+
+def over_steps(slopes: Sequence[Slope], face: Chain) -> list[Array]:
+    """z where leaning walls pass the lower curve beside each step of a face, carried on [mm].
+
+    A wall that comes out of a lower ledge may pass into the riser beside it, and out again above.
+    """
+    found = []
+    for (before, _, stop), (after, _, _) in pairwise(face.pieces()):
+        one, other = before.at(stop, 0), after.at(stop, 0)
+        if abs(one - other) > STEP_MM:
+            lower = before if one < other else after
+            passed = [_passes(slope, lower) for slope in slopes]
+            found += [np.where(np.isnan(z), stop, z) for z in passed]
+    return found
 
 
 def _on_curves(slope: Slope, face: Chain) -> Iterator[Array]:

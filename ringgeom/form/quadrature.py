@@ -13,12 +13,11 @@ from math import ceil, gcd, pi
 
 import numpy as np
 
-from ringgeom.form.curve import Array, Whole
-from ringgeom.form.drawing import Drawing, Mark
+from ringgeom.form.curve import Array
+from ringgeom.form.drawing import Drawing
+from ringgeom.form.kinks import KINK, almost, changes, distinct, tapered_kinks
 from ringgeom.form.ring import Ring
 from ringgeom.form.root import bracketed_root
-from ringgeom.form.spans import SAME_MM
-from ringgeom.form.tapered import named
 
 NODES_A_WAVE = 64
 """Samples over the fastest wave; 16 already reach 1e-9 on the reference pieces."""
@@ -26,13 +25,7 @@ NODES_A_WAVE = 64
 GAUSS = {size: np.polynomial.legendre.leggauss(size) for size in (10, 14, 20)}
 """Gauss's rule for stretches up to an eighth, a third, and all of the longest."""
 
-KINK = 1e-12
-"""How exactly a kink is found [rad, mm]: what a volume misses goes with the square of it."""
-
 SCAN_A_WAVE = 48
-NEVER_APART_MM = 1e-12
-"""Cuts that stay this close are one and do not cross."""
-
 SCAN_A_STATION = 12
 """Angles looked at between two stations of a taper: all that it moves moves one way there."""
 
@@ -95,92 +88,28 @@ def _kinks(ring: Ring, with_stock: bool) -> Array:
     taper = ring.form.taper
     size = SCAN_A_WAVE * fastest(ring) * 2
     scan = np.linspace(0.0, 2 * pi, size + 1) + OFF_BEAT
-    if taper is None:
-        return _crossings(ring, scan, _cuts(ring, scan, with_stock), with_stock)
-    if not ring.waves:
-        scan = np.array(taper.between(SCAN_A_STATION))
-    runs = _runs(ring, scan, with_stock)
-    found = [np.array(taper.angles)]
-    found += [_crossings(ring, scan[which], rows, with_stock) for which, rows in runs if rows.size]
-    found += [_parting(ring, scan, int(which[0]), with_stock) for which, _ in runs if which[0]]
-    return np.unique(np.concatenate(found))
+    if taper is not None:
+        if not ring.waves:
+            scan = np.array(taper.between(SCAN_A_STATION))
+        return tapered_kinks(ring, scan, with_stock)
 
+    def cuts(angles: Array) -> Array:
+        frame = ring.frame(with_stock=with_stock)
+        matrix = Drawing(frame, ring.finished, ring.claims, angles, ring.twist).cut_matrix()
+        return np.broadcast_to(matrix, (len(matrix), angles.size))
 
-def _crossings(ring: Ring, scan: Array, rows: Array, with_stock: bool) -> Array:
-    """Where two cuts change places between two angles of a scan."""
-    moving = np.flatnonzero(np.ptp(rows, axis=1) > SAME_MM)
-    found = []
-    for i in moving:
-        apart = rows[i] - rows
-        apart[np.abs(apart) < NEVER_APART_MM] = 0.0
-        crosses = apart[:, :-1] * apart[:, 1:] < 0
-        crosses[moving[moving <= i]] = False
-        found += [(i, j, at) for j, at in np.argwhere(crosses)]
-    if not found:
-        return np.empty(0)
-    return _refined(ring, np.array(found), scan, with_stock)
-
-
-def _refined(ring: Ring, found: Whole, scan: Array, with_stock: bool) -> Array:
-    i, j, at = found.T
-    each = np.arange(len(found))
-    low, high = scan[at], scan[at + 1]
+    rows = cuts(scan)
+    while more := almost(rows, scan):
+        scan = np.unique(np.concatenate([scan, more]))
+        rows = cuts(scan)
+    i, j, at = changes(rows).T
+    each = np.arange(at.size)
 
     def apart(angles: Array) -> Array:
-        rows = _cuts(ring, angles, with_stock, 1 + int(max(i.max(), j.max())))
-        # one that is gone between two angles of the scan ends the search
-        difference: Array = np.nan_to_num(rows[i, each] - rows[j, each])
+        rows = cuts(angles)
+        difference: Array = rows[i, each] - rows[j, each]
         return difference
 
-    met = bracketed_root(apart, low, high, KINK)
-    return np.unique(np.round(met % (2 * pi), 13))
-
-
-def _cuts(ring: Ring, angles: Array, with_stock: bool, least: int = 0) -> Array:
-    """Every cut at some angles, shape (cuts, angles) [mm].
-
-    Not a number, up to `least` rows, where a band that tapers has fewer of them.
-    """
-    if ring.form.taper is not None:
-        columns = [
-            cuts[:, 0]
-            for k in range(angles.size)
-            for _, _, cuts in named(
-                ring.layouts(angles[k : k + 1], with_stock), angles[k : k + 1]
-            ).values()
-        ]
-        most = max(least, *(column.size for column in columns))
-        rows = np.full((most, angles.size), np.nan)
-        for at, column in enumerate(columns):
-            rows[: column.size, at] = column
-        return rows
-    drawn = Drawing(
-        ring.frame(with_stock=with_stock), ring.finished, ring.claims, angles, ring.twist
-    )
-    matrix = drawn.cut_matrix()
-    return np.broadcast_to(matrix, (len(matrix), angles.size))
-
-
-def _runs(ring: Ring, scan: Array, with_stock: bool) -> list[tuple[Whole, Array]]:
-    """Unbroken runs of a scan over which a band that tapers keeps the same cuts."""
-    runs: list[tuple[Whole, Array]] = []
-    for which, _, cuts in named(ring.layouts(scan, with_stock), scan).values():
-        breaks = np.flatnonzero(np.diff(which) > 1) + 1
-        columns = np.split(np.arange(which.size), breaks)
-        runs += [(which[some], cuts[:, some]) for some in columns]
-    return sorted(runs, key=lambda run: int(run[0][0]))
-
-
-def _parting(ring: Ring, scan: Array, at: int, with_stock: bool) -> Array:
-    """The angle, before one of a scan, from which on its cuts are those of there."""
-    low, high = float(scan[at - 1]), float(scan[at])
-
-    def marks(angle: float) -> tuple[Mark, ...]:
-        (found,) = named(ring.layouts(np.array([angle]), with_stock), np.array([angle]))
-        return found
-
-    after = marks(high)
-    while high - low > 1e-12:
-        middle = 0.5 * (low + high)
-        low, high = (low, middle) if marks(middle) == after else (middle, high)
-    return np.array([round(high % (2 * pi), 13)])
+    if not at.size:
+        return np.empty(0)
+    return distinct(bracketed_root(apart, scan[at], scan[at + 1], KINK))

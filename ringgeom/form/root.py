@@ -21,7 +21,7 @@ def bracketed_root(
     Regula falsi with the Illinois halving, every third step a bisection: fast on smooth
     functions, and never slower than a third of bisection on others. A bracket without a
     change of sign gives one of its points. It ends where every bracket, or every value, is as
-    small as `close`.
+    small as `close`; until then those that are are asked for the same again.
 
     Source
     ------
@@ -31,13 +31,14 @@ def bracketed_root(
     f_a, f_b = of(a), of(b)
     best, least = b, f_b
     for step in range(STEPS):
-        if np.minimum(np.abs(b - a), np.abs(least)).max(initial=0.0) < close:
+        done = np.minimum(np.abs(b - a), np.abs(least)) < close
+        if done.all():
             break
         slope = f_b - f_a
         falsi = b - f_b * np.divide(b - a, slope, out=np.zeros_like(b), where=slope != 0)
         middle = 0.5 * (a + b)
         outside = (falsi <= np.minimum(a, b)) | (falsi >= np.maximum(a, b))
-        c = np.where(outside | (step % 3 == 2), middle, falsi)
+        c = np.where(done, best, np.where(outside | (step % 3 == 2), middle, falsi))
         f_c = of(c)
         nearer = np.abs(f_c) < np.abs(least)
         best, least = np.where(nearer, c, best), np.where(nearer, f_c, least)

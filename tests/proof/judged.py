@@ -43,6 +43,9 @@ OVERLAP_MM3 = 1e-4
 BAND_MM3 = 1e-6
 """Sums of some dozens of volumes of at most a thousand mm3, quadrature to 1e-12 of each."""
 
+MEANT = r"stock of |rounded by |slant|other pieces with its stock"
+"""Refusals for a measure that does not fit; any other says that the program lost its way."""
+
 ADMESH = shutil.which("admesh")
 
 
@@ -119,6 +122,9 @@ def _judged(
         if not all(problem.text for problem in refused.problems):
             found.faults.append(("words", "a problem without words"))
         return
+    for finding in job.findings:
+        if finding.code == "cannot-be-laid-out" and not re.search(MEANT, finding.text):
+            found.faults.append(("not laid out", finding.text))
     for said in disagreements(job, found):
         found.faults.append(("finding", said))
     if job.stopped:

@@ -204,4 +204,44 @@ FOUND: dict[str, tuple[dict, dict]] = {
         },
         LENIENT,
     ),
+    # the wall comes out of the ledge, passes into the riser beside it, and out again above
+    "an undercut that waves under a step": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "JP 14", "width_mm": 8.39, "thickness_mm": 2.4,
+                     "outside": {"form": "stepped", "ledge_mm": 2.2, "drop_mm": 0.26}},
+            "body": {"alloy": "silver-925"},
+            "part": [
+                {"name": "inlay 0", "place": "channel", "alloy": "gold-750-green",
+                 "width_mm": 1.53, "depth_mm": 1.41, "centre_mm": -1.755, "undercut_mm": 0.1,
+                 "wave": {"amplitude_mm": 0.79, "count": 1}},
+                {"name": "inlay 1", "place": "channel", "alloy": "Au 75 Ag 25",
+                 "width_mm": 0.43, "depth_mm": 1.2, "centre_mm": 2.147, "gap_mm": 0.036,
+                 "undercut_mm": 0.15},
+            ],
+        },
+        LENIENT,
+    ),
+    # its liner ends exactly as high as the outside at its edge: whether a cylinder of that radius
+    # passes the outside was left to the last digit, 300 times round the ring, and then not at all
+    "a liner as high as a tapering band's edges": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "UK Z+3", "width_mm": 8.76, "thickness_mm": 1.9489539029507634,
+                     "outside": {"form": "half-round", "edge_height_mm": 0.51},
+                     "taper": [{"at": "3:00", "thickness_mm": 1.78},
+                               {"at": "6:00", "width_mm": 6.49, "thickness_mm": 1.7}]},
+            "body": {"alloy": "Au 75 Ag 25"},
+            "part": [
+                {"name": "liner", "place": "liner", "alloy": "gold-750-yellow-3n",
+                 "thickness_mm": 0.51, "gap_mm": -0.02},
+                {"name": "inlay", "place": "channel", "alloy": "gold-1000", "width_mm": 1.78,
+                 "depth_mm": 0.82, "centre_mm": -1.76, "gap_mm": {"side": 0.05, "floor": 0.15},
+                 "undercut_mm": 0.11, "wave": {"amplitude_mm": 0.38, "count": 1}},
+                {"name": "stripe", "place": "stripe", "alloy": "gold-750-red-5n",
+                 "from_mm": -4.38, "to_mm": -2.57, "gap_mm": {"side": -0.02, "floor": -0.02}},
+            ],
+        },
+        LENIENT,
+    ),
 }  # fmt: skip

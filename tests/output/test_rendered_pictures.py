@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Callable
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,7 @@ from scipy.ndimage import binary_erosion
 
 import ringgeom as rg
 from ringgeom.colour.cie import coded_rgb, lab_of_xyz
-from ringgeom.output.pictures import Pictures, drawn_pictures, film, pictures
+from ringgeom.output.pictures import Picture, Pictures, drawn_pictures, film, pictures
 from ringgeom.output.pictures import rendered as renderer
 from ringgeom.output.pictures.film import PAPER, developed, write_scene
 from ringgeom.output.pictures.paper import BAR_UP, INK, bar_mm
@@ -28,6 +29,7 @@ from ringgeom.scene.view import FOOT, HEAD, SIDE, VIEWS, View
 
 JobOf = Callable[[Path], rg.Job]
 Run = Callable[..., Any]
+Drawn = Callable[[str], Picture]
 
 LINEAR_TO_XYZ = np.linalg.inv(
     [
@@ -51,6 +53,18 @@ def linear(dots: np.ndarray) -> np.ndarray:
 @pytest.fixture(scope="module")
 def heron(designs: Path, job_of: JobOf) -> rg.Job:
     return job_of(designs / "heron.toml")
+
+
+@pytest.fixture(scope="module")
+def drawn(heron: rg.Job) -> Drawn:
+    """A view as it is drawn without a renderer, each once."""
+
+    @cache
+    def one(view: str) -> Picture:
+        (picture,) = drawn_pictures(heron, [view]).pictures
+        return picture
+
+    return one
 
 
 @pytest.fixture(scope="module")
@@ -107,9 +121,9 @@ def test_the_ring_is_whole_and_on_paper(album: Pictures, name: str) -> None:
 
 
 @pytest.mark.parametrize("name", VIEWS)
-def test_the_same_as_drawn_but_for_light(heron: rg.Job, album: Pictures, name: str) -> None:
+def test_the_same_as_drawn_but_for_light(album: Pictures, drawn: Drawn, name: str) -> None:
     """What is metal in one picture is metal in the other, to the dot along outlines."""
-    flat = (dots_of(drawn_pictures(heron, [name]).pictures[0].png) == PAPER).all(axis=2)
+    flat = (dots_of(drawn(name).png) == PAPER).all(axis=2)
     lit = (named(album, name) == PAPER).all(axis=2)
     area = slice(HEAD, -FOOT), slice(SIDE, -SIDE)
     other = flat[area] != lit[area]
@@ -361,6 +375,7 @@ FAILURES = {
 @pytest.mark.parametrize("how", FAILURES)
 def test_the_job_outlives_the_renderer(
     heron: rg.Job,
+    drawn: Drawn,
     tmp_path: Path,
     temporary: Path,
     monkeypatch: pytest.MonkeyPatch,
@@ -370,7 +385,7 @@ def test_the_job_outlives_the_renderer(
     instead(tmp_path, monkeypatch, code)
     found = pictures(heron, ["front"])
     assert not found.rendered
-    assert found.pictures == drawn_pictures(heron, ["front"]).pictures
+    assert found.pictures == (drawn("front"),)
     (told,) = found.words
     assert told.startswith("drawn, not rendered: ")
     assert words in told
@@ -395,6 +410,7 @@ def test_a_renderer_that_hangs_is_ended(
 @pytest.mark.usefixtures("coarse")
 def test_killed_half_way(
     heron: rg.Job,
+    drawn: Drawn,
     tmp_path: Path,
     temporary: Path,
     monkeypatch: pytest.MonkeyPatch,
@@ -412,8 +428,8 @@ def test_killed_half_way(
     instead(tmp_path, monkeypatch, code)
     found = pictures(heron, ["three-quarter", "front"])
     assert [one.rendered for one in found.pictures] == [True, False]
-    assert found.pictures[0] != drawn_pictures(heron, ["three-quarter"]).pictures[0]
-    assert found.pictures[1] == drawn_pictures(heron, ["front"]).pictures[0]
+    assert found.pictures[0] != drawn("three-quarter")
+    assert found.pictures[1] == drawn("front")
     assert "SIGKILL" in found.words[0]
     assert not list(temporary.iterdir())
 

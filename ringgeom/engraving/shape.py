@@ -67,18 +67,15 @@ class Shape:
         whole: dict[tuple[int, bool], list[Array]] = {}
         for stroke in self.strokes():
             ends = _parted(stroke, stops, between)
-            if ends == (0.0, 1.0):
+            if ends == (0.0, 1.0) and _lies(stroke, 0.5, between):
                 across = stroke.points[:, 1]
                 short = stroke.degree == 1 and abs(across[1] - across[0]) < SHORT_MM
                 whole.setdefault((stroke.degree, bool(short)), []).append(stroke.points)
                 continue
             for low, high in pairwise(ends):
                 t = low + (high - low) * NODES
-                if between is not None:
-                    # along an upright cut x stands still and nothing is added
-                    middle = float(stroke.at(np.array([0.5 * (low + high)]))[0, 0])
-                    if not between[0] <= middle <= between[1]:
-                        continue
+                if not _lies(stroke, 0.5 * (low + high), between):
+                    continue
                 run = stroke.slope(t)[:, 0]
                 total -= (high - low) * float((under(stroke.at(t)[:, 1]) * run) @ WEIGHTS)
         for (degree, short), points in whole.items():
@@ -162,6 +159,16 @@ def _parted(
     for x_mm in between or ():
         ends.update(stroke.crossings(x_mm, axis=0))
     return tuple(sorted(ends))
+
+
+def _lies(stroke: Stroke, t: float, between: tuple[float, float] | None) -> bool:
+    """Whether a point of a stroke lies between two x.
+
+    Along an upright cut x stands still and nothing is added.
+    """
+    if between is None:
+        return True
+    return between[0] <= float(stroke.at(np.array([t]))[0, 0]) <= between[1]
 
 
 def _together(

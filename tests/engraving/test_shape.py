@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import pi
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+import shapely
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from judging.checks import judged
 from judging.programs import SHAPELY
@@ -93,3 +95,48 @@ def test_drawn_within_the_chord() -> None:
     middles = 0.5 * (corners + np.roll(corners, -1, axis=0))
     # a quarter as a cubic is itself up to 0.03 % outside the circle
     assert np.abs(np.hypot(*middles.T) - 4.0).max() < 0.001 + 4.0 * 3e-4
+
+
+POINTS = st.tuples(st.floats(-3, 3), st.floats(-2, 2))
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    corners=st.lists(st.tuples(POINTS, POINTS), min_size=4, max_size=7),
+    low=st.floats(-3, 3),
+    wide=st.floats(0.05, 3),
+)
+def test_what_lies_between_two_x_is_what_shapely_cuts_out(
+    corners: list[tuple[tuple[float, float], tuple[float, float]]], low: float, wide: float
+) -> None:
+    """Cubics whose control points reach past the cuts, and the curves do not, among them.
+
+    A star round the origin, so that nothing crosses itself; its handles swing out to its sides.
+    """
+    found = star(corners)
+    outline = Polygon(found.polylines(1e-7)[0])
+    assume(outline.is_valid)
+    cut = outline & shapely.box(low, -99, low + wide, 99)
+    assert found.integral(lambda y: y, between=(low, low + wide)) == pytest.approx(
+        cut.area, abs=2e-5
+    )
+    # three stretches side by side are the whole
+    stops = (-99.0, low, low + wide, 99.0)
+    parts = [found.integral(lambda y: y, between=some) for some in pairwise(stops)]
+    assert sum(parts) == pytest.approx(found.area_mm2, abs=1e-9)
+
+
+def star(corners: list[tuple[tuple[float, float], tuple[float, float]]]) -> Shape:
+    """Cubics between spokes at even angles, each with two handles of any kind."""
+    count = len(corners)
+    turns = 2 * np.pi * np.arange(count) / count
+    spokes = [
+        (0.5 + abs(a[0])) * np.array([np.cos(turn), np.sin(turn)])
+        for (a, _), turn in zip(corners, turns, strict=True)
+    ]
+    strokes = []
+    for n, ((_, handle), start) in enumerate(zip(corners, spokes, strict=True)):
+        end = spokes[(n + 1) % count]
+        swing = 0.3 * np.array(handle)
+        strokes.append(Stroke(np.array([start, start + swing, end - swing, end])))
+    return Shape((tuple(strokes),))

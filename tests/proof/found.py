@@ -244,4 +244,35 @@ FOUND: dict[str, tuple[dict, dict]] = {
         },
         LENIENT,
     ),
+    # the rounding of the bore's edges ends in the radius of the liner: two corners a hundred
+    # millionth of a millimetre apart, all round
+    "a liner as thick as the edges are rounded": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "UK N½", "width_mm": 4.94, "thickness_mm": 1.19, "edge_mm": 0.23},
+            "body": {"alloy": "platinum-950-ru", "proud_mm": 0.3},
+            "part": [
+                {"name": "liner", "place": "liner", "alloy": "gold-750-green",
+                 "thickness_mm": 0.23, "gap_mm": {"side": 0.15, "floor": -0.02}},
+                {"name": "inlay", "place": "channel", "alloy": "platinum-950-ru",
+                 "width_mm": 2.27, "depth_mm": 0.48, "gap_mm": 0.04,
+                 "wave": {"amplitude_mm": 0.52, "count": 3, "phase_deg": 90.0}},
+            ],
+        },
+        LENIENT,
+    ),
+    # strands whose handles reach over a joint were counted to the segment beyond it
+    "a rope over slanted segments": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "US 7", "width_mm": 6.26, "thickness_mm": 1.39},
+            "body": {"alloy": "gold-750-yellow-3n"},
+            "part": [{"name": "plank", "place": "segments", "count": 12,
+                      "alloys": ["gold-750-red-5n", "silver-925", "gold-750-yellow-3n"],
+                      "gap_mm": {"side": 0.05, "floor": 0.05}, "slant_deg": -30.0}],
+            "engraving": [{"kind": "pattern", "on": "outside", "at": "6:00", "pattern": "rope",
+                           "twist_mm": 3.0, "height_mm": 1.88}],
+        },
+        LENIENT,
+    ),
 }  # fmt: skip

@@ -22,6 +22,9 @@ from ringgeom.form.section import Section
 from ringgeom.form.slope import Slope
 from ringgeom.form.weld import FINEST_MM
 
+STRETCH = 100.0
+"""How much longer a slanted section is made before it is triangulated: more changes nothing."""
+
 Loop = Sequence[tuple[Edge, bool]]
 Skein = tuple[Array, Array, NDArray[np.bool_]]
 """Sampled loop: r and z of shape (points, angles or 1), and the way each square is halved."""
@@ -132,7 +135,8 @@ def swept(
     closed = part_turn is None
     mesh = joined([skin(r, z, flip, angles, sampler.twist, closed) for r, z, flip in rings])
     if not closed:
-        mesh = Mesh(mesh.vertices, np.concatenate([mesh.faces, *_caps(rings, angles.size)]))
+        caps = _caps(rings, angles.size, stretch=1.0 if sampler.twist == 0.0 else STRETCH)
+        mesh = Mesh(mesh.vertices, np.concatenate([mesh.faces, *caps]))
     return mesh
 
 
@@ -174,15 +178,22 @@ def skin(
     return Mesh(vertices.reshape(-1, 3), faces.reshape(-1, 3))
 
 
-def _caps(rings: list[Skein], wide: int) -> list[Faces]:
-    """Triangles that close the first and the last angle."""
+def _caps(rings: list[Skein], wide: int, stretch: float) -> list[Faces]:
+    """Triangles that close the first and the last angle.
+
+    A slanted joint is a screw face: its triangles go straight across, from bore to outside, and
+    not along it; so the section is triangulated stretched along the axis.
+    """
     from manifold3d import triangulate
 
     caps = []
     for column, reverse in ((0, False), (-1, True)):
         polygons = [
             np.column_stack(
-                [r[:, column if r.shape[1] > 1 else 0], z[:, column if z.shape[1] > 1 else 0]]
+                [
+                    r[:, column if r.shape[1] > 1 else 0],
+                    stretch * z[:, column if z.shape[1] > 1 else 0],
+                ]
             )
             for r, z, _ in rings
         ]

@@ -40,6 +40,10 @@ HALVES: dict[str, Asked] = {
 SLANTED: dict[str, Asked] = {
     "through": (rings.form(), [rings.segments(6, slant_deg=30)]),
     "steep": (rings.FLAT, [rings.segments(6, slant_deg=-60)]),
+    "rounded, under an inlay": (
+        rings.form(out=0.0, into=0.0, edge=0.23, width=8.0),
+        [rings.channel(1.5, 0.6), rings.segments(12, slant_deg=35, gap_mm=0.03)],
+    ),
     "beside a wave": MIXED["segments let in beside a wave"],
     "between rails": MIXED["waving rails, slanted segments"],
 }

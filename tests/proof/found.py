@@ -275,4 +275,22 @@ FOUND: dict[str, tuple[dict, dict]] = {
         },
         LENIENT,
     ),
+    # on a screw a floor faceted from other walls is other facets: a narrower inlay cut into it
+    "a waving inlay with gaps, beside slanted segments": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "ISO 54", "width_mm": 5.2, "thickness_mm": 1.6},
+            "body": {"alloy": "gold-1000"},
+            "part": [
+                {"name": "inlay", "place": "channel", "alloy": "gold-750-green",
+                 "width_mm": 0.78, "depth_mm": 0.54, "gap_mm": {"side": 0.05, "floor": 0.0},
+                 "wave": {"amplitude_mm": 0.91, "count": 3}},
+                {"name": "rail", "place": "edges", "alloy": "gold-750-yellow-3n",
+                 "width_mm": 1.34, "gap_mm": 0.03},
+                {"name": "plank", "place": "segments", "count": 3, "alloys": ["Au 75 Ag 25"],
+                 "gap_mm": {"side": 0.15, "floor": 0.05}, "slant_deg": 10.0, "depth_mm": 0.75},
+            ],
+        },
+        LENIENT,
+    ),
 }  # fmt: skip

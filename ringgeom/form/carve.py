@@ -42,6 +42,9 @@ SPLINTER_MM3 = 0.01
 
 SKIN_MM = 1e-6
 
+CLEAR_MM = 0.5
+"""How far what cuts reaches past the ring."""
+
 PROBE_MM = 1e-4
 """Size of the probe that tells in which solid a point lies."""
 
@@ -173,10 +176,11 @@ class _Bench:
         self.ring, self.mesh, self.with_stock = ring, mesh, with_stock
         frame = ring.frame(with_stock=with_stock)
         reach = max((abs(wave.amplitude_mm) for wave in ring.waves), default=0.0)
-        half = frame.half_mm + reach + 2.0
+        half = frame.half_mm + reach + CLEAR_MM
+        # no higher than it must be: facets of a screw are the finer the higher it is
         self.room = framed(
-            outside=whole(Flat(frame.top.extremes_mm()[1] + 2.0), half),
-            bore=whole(Flat(0.5 * float(frame.bore.r(np.zeros(1))[0])), half),
+            outside=whole(Flat(frame.top.extremes_mm()[1] + CLEAR_MM), half),
+            bore=whole(Flat(frame.bore.extremes_mm()[0] - CLEAR_MM), half),
             half_mm=half,
         )
 

@@ -110,8 +110,10 @@ class Drawing:
             for curve in chain.curves
         )
         walls = (len(self.walls), len(self.slopes), len(self.steps), len(self._flats))
+        # floors keep their order too: a gap does not shrink with the band
+        floors: Mark = ("floors", *(index for _, index in sorted(self._flats.items())))
         moving = np.concatenate([np.empty(0), *self._moving()])
-        return (*kinds, walls, *(mark for mark, _ in fixed)), np.concatenate(
+        return (*kinds, walls, floors, *(mark for mark, _ in fixed)), np.concatenate(
             [[z for _, z in fixed], moving]
         )
 

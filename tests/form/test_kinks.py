@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import asin, pi
 
 import numpy as np
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 from ringgeom.form.kinks import almost, changes
 from ringgeom.form.quadrature import kinks
 from ringgeom.form.ring import ring
+from ringgeom.form.taper import Eased, Taper
 from ringgeom.form.wave import Wave
 
 
@@ -63,3 +65,19 @@ def test_kinks_of_a_wave_that_just_passes_a_line(over: float) -> None:
         for k in range(3)
     ]
     assert found == pytest.approx(np.sort(true), abs=1e-8)
+
+
+def test_floors_that_change_their_order_as_the_band_narrows_part_it() -> None:
+    """A depth shrinks with the band and a gap does not: 0.81 s - 0.15 = 0.62 s at s = 15/19."""
+    narrows = Taper(width=Eased((0.0,), (4.31,)), thickness=Eased((0.0, pi), (1.6, 1.25)))
+    form = rings.form(out=0.0, into=0.0, width=4.31, thickness=1.6)
+    places = [
+        rings.channel(2.9, 0.62),
+        rings.segments(4, depth_mm=0.81, gap_mm={"side": 0.0, "floor": 0.15}),
+    ]
+    found = kinks(ring(replace(form, taper=narrows), places), with_stock=False)
+    # half a cosine between the stations; within a nanometre of each other they are one
+    share = (1 - 15 / 19) / (1 - 1.25 / 1.6)
+    half = float(np.arccos(1 - 2 * share))
+    for angle in (half, 2 * pi - half):
+        assert np.abs(found - angle).min() < 1e-6

@@ -26,6 +26,9 @@ LEAST_EDGE_MM = 1e-6
 """An edge rounded by less than a nanometre is sharp."""
 
 
+STEP_MM = 1e-9
+"""Neighbours that differ by less than this at their stop do not step."""
+
 AT_STOP_MM = 1e-9
 """A radius that is passed this near to a stop is that of the stop, but for the last digits."""
 
@@ -95,6 +98,15 @@ class Chain:
             if isinstance(curve, Arc | Cone):
                 start, end = low + AT_STOP_MM, high - AT_STOP_MM
                 found += [z for z in curve.crossings_mm(radius_mm) if start < z < end]
+        return found
+
+    def risers_mm(self) -> list[tuple[float, float]]:
+        """The lower and the higher radius of every step [mm]."""
+        found = []
+        for (before, _, stop), (after, _, _) in pairwise(self.pieces()):
+            low, high = sorted((before.at(stop, 0), after.at(stop, 0)))
+            if high - low > STEP_MM:
+                found.append((low, high))
         return found
 
     def extremes_mm(self, low_mm: float = -inf, high_mm: float = inf) -> tuple[float, float]:

@@ -17,10 +17,11 @@ import numpy as np
 
 from ringgeom.errors import ShapeError
 from ringgeom.form.curve import Arc, Cone, Curve, Flat
-from ringgeom.form.frame import Chain
+from ringgeom.form.frame import STEP_MM, Chain
 
-STEP_MM = 1e-9
-"""Neighbours that differ by less than this at their stop do not step."""
+POINT = 4.0
+"""How many times the stock a corner drawn out to a point may stand above what is finished: as at
+a slope of 60 degrees."""
 
 TANGENT = 1e-5
 """Neighbours whose angles differ by less than this run smoothly into each other [rad]."""
@@ -42,6 +43,7 @@ def left_on(face: Chain, by_mm: float, half_mm: float) -> Chain:
     ShapeError
         The stock fills the face up.
     """
+    face = _levelled(face, by_mm)
     pieces, stops = list(face.curves), face.stops_mm
     wide = [high - low for _, low, high in face.pieces()]
     joins = [_Join(a, b, z, z) for a, b, z in zip(pieces, pieces[1:], stops[1:-1], strict=False)]
@@ -80,28 +82,55 @@ def left_on(face: Chain, by_mm: float, half_mm: float) -> Chain:
     return Chain(tuple(moved), tuple(at), (shelves[0], shelves[1]))
 
 
+def _levelled(face: Chain, by_mm: float) -> Chain:
+    """The face with hollows that the stock swallows drawn straight from end to end.
+
+    Left out they could not be: where they stand over a step their neighbours are lower.
+    """
+    curves = list(face.curves)
+    for n, (curve, low, high) in enumerate(face.pieces()):
+        if isinstance(curve, Arc) and curve.bend_mm + curve.side * by_mm <= 0:
+            start, end = curve.r(np.array([low, high])).tolist()
+            lean = (end - start) / (high - low)
+            curves[n] = Cone(start, low, lean) if lean else Flat(start)
+    return Chain(tuple(curves), face.stops_mm, face.shelves)
+
+
 def _carried_on(
     moved: list[Curve], at: list[float], joins: list[_Join], by_mm: float
 ) -> tuple[list[Curve], list[float]]:
-    """The faces with hollows carried on straight to their risers, which they might not reach."""
+    """The faces with what is steep at a step carried on straight to its riser, and cut off level.
+
+    A hollow might not reach its riser, and a point of stock is no higher than `POINT` times that.
+    """
     curves, stops = [moved[0]], [at[0]]
     for n, join in enumerate(joins):
         left, right, stop = curves[-1], moved[n + 1], at[n + 1]
         corner = join.corner(by_mm)
-        over, way = (left, -1) if corner is not None and corner.left else (right, 1)
-        if corner is None or not isinstance(over, Arc) or over.side * by_mm >= 0:
+        over = left if corner is not None and corner.left else right
+        hollow = isinstance(over, Arc) and over.side * by_mm < 0
+        if corner is None or not (hollow or isinstance(over, Cone)):
             curves, stops = [*curves, right], [*stops, stop]
             continue
-        straight = Cone(corner.r_mm, corner.z_mm, corner.lean)
-        # how far the hollow itself is there, from its other end
-        other = at[n + 2] if way > 0 else stops[-1]
-        kept = way * (other - corner.z_mm) > STEP_MM
-        beside = [over] if kept else []
-        between = [corner.z_mm] if kept else []
-        if way < 0:
-            curves, stops = [*curves[:-1], *beside, straight, right], [*stops, *between, stop]
+        way = -1 if corner.left else 1
+        # how far the curve itself is there, from its other end
+        other = stops[-1] if corner.left else at[n + 2]
+        kept = not hollow or way * (other - corner.z_mm) > STEP_MM
+        run: list[Curve] = [over] if kept else []
+        ends = [corner.z_mm] if kept else []
+        if hollow:
+            run.append(Cone(corner.r_mm, corner.z_mm, corner.lean))
+        high = corner.finished_mm + POINT * by_mm
+        if (float(run[-1].r(np.array([stop]))[0]) - high) * by_mm > 0:
+            reached = corner.z_mm + (high - corner.r_mm) / corner.lean
+            run.append(Flat(high))
+            ends = [*ends, reached] if hollow else [reached]
+        elif not hollow:
+            ends = []
+        if corner.left:
+            curves, stops = [*curves[:-1], *run, right], [*stops, *ends, stop]
         else:
-            curves, stops = [*curves, straight, *beside], [*stops, stop, *between]
+            curves, stops = [*curves, *run[::-1]], [*stops, stop, *ends[::-1]]
     return curves, [*stops, at[-1]]
 
 
@@ -124,6 +153,7 @@ class _Corner:
     """Where the higher side of a step ends with stock on it; whether that is the left side."""
 
     left: bool
+    finished_mm: float
     r_mm: float
     z_mm: float
     lean: float
@@ -163,15 +193,15 @@ class _Join:
     def corner(self, by_mm: float) -> _Corner | None:
         """Where the higher side of a step ends when it is moved; None where nothing steps."""
         step = self._step()
-        if abs(step) <= STEP_MM:
+        if abs(step) <= STEP_MM or self.left_mm != self.right_mm:
             return None
         left = step * by_mm > 0
         curve, z = (self.left, self.left_mm) if left else (self.right, self.right_mm)
         lean = curve.lean_at(z)
         if isinf(lean):
             return None
-        share = by_mm / hypot(1.0, lean)
-        return _Corner(left, float(curve.r(np.array([z]))[0]) + share, z - share * lean, lean)
+        share, finished = by_mm / hypot(1.0, lean), float(curve.r(np.array([z]))[0])
+        return _Corner(left, finished, finished + share, z - share * lean, lean)
 
     def _step(self) -> float:
         left = float(self.left.r(np.array([self.left_mm]))[0])

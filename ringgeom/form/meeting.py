@@ -8,15 +8,12 @@ from itertools import pairwise
 import numpy as np
 
 from ringgeom.form.curve import Arc, Array, Cone, Curve, Flat, Whole
-from ringgeom.form.frame import Chain
+from ringgeom.form.frame import STEP_MM, Chain
 from ringgeom.form.root import bracketed_root
 from ringgeom.form.slope import Slope
 
 REACH_MM = 0.01
 """How far past the highest radius of the face a head is looked for."""
-
-STEP_MM = 1e-9
-"""Neighbours that differ by less than this at their stop do not step."""
 
 SAME_MM = 1e-12
 """Radii of wall and face at their meeting agree to this: rounding of a number of that size."""

@@ -36,12 +36,18 @@ def closed_by_welding(mesh: Mesh, within_mm: Sequence[float] = WELDS_MM) -> Mesh
     for distance in within_mm:
         found = welded(mesh, distance)
         if is_closed(found) or is_closed(found := _without_fins(found)):
-            return found
+            if _holds(found, mesh):
+                return found
     for distance in within_mm:
         found = _drawn_apart(mesh, distance)
-        if is_closed(_as_read(found)):
+        if is_closed(_as_read(found)) and _holds(found, mesh):
             return found
     return None
+
+
+def _holds(found: Mesh, whole: Mesh) -> bool:
+    """Whether a part is still there: one thinner than a weld would be left without its metal."""
+    return found.faces.size > 0 and found.volume_mm3() > 0.5 * whole.volume_mm3()
 
 
 def writable(mesh: Mesh) -> Mesh:

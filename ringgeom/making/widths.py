@@ -106,13 +106,18 @@ def _plain_levels(ring: Ring) -> list[tuple[float, int | None]]:
     found: list[tuple[float, int | None]] = [
         (0.5 * (max(inner, default=band.bore_mm) + band.crest_mm), None)
     ]
-    lowest = min(top.extremes_mm()[0] for top in (ring.finished.outside, ring.finished.body_top))
+    tops = ring.finished.outside, ring.finished.body_top
+    lowest = min(top.extremes_mm()[0] for top in tops)
+    # where a wall waves over a step what stands above it runs out to a tip, which is no rail
+    risers = [] if ring.waves else [riser for top in tops for riser in top.risers_mm()]
     for index, claim in enumerate(ring.claims):
         floor, own = claim.takes.floor_mm, claim.fills.floor_mm
         if floor is not None:
-            found.append((floor + 1e-6, None))
-            if lowest > floor + 1e-6:
-                found.append((0.5 * (floor + lowest), None))
+            # as many levels at every angle of a band that tapers
+            found += [(floor + 1e-6, None), (max(floor + 1e-6, 0.5 * (floor + lowest)), None)]
+            for low, high in risers:
+                middle = 0.5 * (max(floor, low) + high)
+                found.append((middle if high > floor else floor + 1e-6, None))
         if own is not None and own != floor:
             found.append((own + 1e-6, index))
     return found

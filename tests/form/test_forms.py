@@ -32,6 +32,7 @@ from ringgeom.form.pieces import Piece
 from ringgeom.form.ring import Stock, ring
 from ringgeom.form.ring_form import RingForm
 from ringgeom.form.section import BODY
+from ringgeom.form.solid import solids
 from ringgeom.form.volume import volumes
 
 BAND = Piece(BODY)
@@ -298,6 +299,33 @@ def test_any_measures(form: str, data: st.DataObject) -> None:
     # a flat arc's bend, up to 2000 mm, cubed, is subtracted from itself
     assert found == pytest.approx(exact.volume, rel=1e-8)
     assert volumes(laid, with_stock=True)[BAND].volume_mm3 > found
+
+
+HOLLOWS = {
+    "steep, up to a step": [(-3, 0), (-1, 0), (0, 1.0, -0.292), (0, 0.2), (3, 0.2)],
+    "less steep": [(-3, 0), (-1, 0), (-0.1, 0.75, -0.24), (-0.1, 0.2), (3, 0.2)],
+    "on a ridge, tighter than the stock": [
+        (-3, 0), (-0.09, 0), (-0.09, 0.5), (0.09, 0.5, -0.06), (0.09, 0), (3, 0),
+    ],
+    "on a ledge": [(-3, 0.3), (-2.85, 0.3, -0.06), (-2.85, 0), (3, 0)],
+}  # fmt: skip
+"""Found by a second reader: z, rise, bow of each point."""
+
+
+@pytest.mark.parametrize("name", HOLLOWS)
+def test_a_casting_holds_the_ring_and_stands_not_far_above_it(name: str) -> None:
+    """At a step a hollow once ran up to metres of stock, or was left out, and lacked its metal."""
+    keys = ("z_mm", "rise_mm", "bow_mm")
+    points = [dict(zip(keys, point, strict=False)) for point in HOLLOWS[name]]
+    made = band({"form": "free", "points": points}, thickness_mm=2.6)
+    laid = ring(made, [], rings.STOCK)
+    cast, finished = (laid.frame(with_stock=some).outside for some in (True, False))
+    z = np.linspace(-3, 3, 4001)
+    assert (cast.r(z) - finished.r(z)).min() > 0.1 - 1e-9
+    assert cast.extremes_mm()[1] < finished.extremes_mm()[1] + 0.4 + 1e-9
+    assert cut(made, rings.STOCK).contains(polygon(made, 100).buffer(-1e-6))
+    drawn = solids(laid, with_stock=True)[BAND].volume_mm3()
+    assert drawn == pytest.approx(volumes(laid, with_stock=True)[BAND].volume_mm3, rel=2e-3)
 
 
 WRONG: dict[str, tuple[dict[str, Any], str, float]] = {

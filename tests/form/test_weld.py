@@ -77,3 +77,9 @@ def test_what_no_weld_closes_is_refused_with_a_way_out() -> None:
     open_block = block((10, 0, 0), (11, 1, 1))
     with pytest.raises(ShapeError, match="a few hundredths more or less"):
         writable(Mesh(open_block.vertices, open_block.faces[1:]))
+
+
+def test_a_plate_too_thin_for_a_file_is_refused_or_kept_but_never_nothing() -> None:
+    plate = block((10, 0, 0), (15, 5, 1e-5))
+    made = closed_by_welding(plate)
+    assert made is None or len(made.faces) == len(plate.faces)

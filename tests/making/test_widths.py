@@ -68,3 +68,20 @@ def test_a_rail_is_measured_at_the_very_crest() -> None:
     }  # fmt: skip
     found = rails(inlay, stripe)["stripe"]
     assert found == pytest.approx(3 - (1.2 + 0.5 + 0.9), abs=1e-9)
+
+
+@pytest.mark.parametrize(("wide", "rail"), [(3.9, 0.05), (3.8, 0.1), (3.0, 0.5)])
+@pytest.mark.parametrize("deep", [0.65, 0.8])
+def test_a_rail_above_a_ledge_is_seen(wide: float, rail: float, deep: float) -> None:
+    """The ledge begins 2 mm from mid-width: 2 - wide / 2 of rail stand above it."""
+    keys = {
+        "job": {"name": "Proof"},
+        "ring": RING | {"thickness_mm": 2.2,
+                        "outside": {"form": "stepped", "ledge_mm": 1.0, "drop_mm": 0.6}},
+        "body": {"alloy": "silver-925"},
+        "part": [{"name": "reed", "place": "channel", "alloy": "gold-750-green",
+                  "width_mm": wide, "depth_mm": deep, "gap_mm": 0.05}],
+    }  # fmt: skip
+    job = rg.job(rg.design_from_text(document(keys)))
+    (told,) = {f.value for f in job.findings if f.code == "thin-rail"}
+    assert told == pytest.approx(rail, abs=1e-9)

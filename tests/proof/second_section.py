@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 from math import cos, pi, radians, sin
 from typing import TYPE_CHECKING, Any
 
@@ -173,7 +174,7 @@ def drawings(job: rg.Job) -> list[tuple[float, Drawn]]:
         found |= set(taper.angles)
     if any(wave.amplitude_mm >= 1e-4 for wave in waves):
         # between two waves, or where the band tapers, a rail is narrowest anywhere near a crest
-        count = 25 if taper is None and all(one == waves[0] for one in waves) else 360
+        count = 25 if taper is None and all(one == waves[0] for one in waves) else 720
         found |= {2 * pi * n / count + 0.1 for n in range(count)}
         for wave in waves:
             for k in range(2 * wave.count):
@@ -224,6 +225,8 @@ def _levels(drawn: Drawn) -> list[tuple[float, int | None]]:
     middle = 0.5 * (drawn.bore + max(lined, default=0.0) + crest) + 1e-5
     found: list[tuple[float, int | None]] = [(middle, None)]
     lowest = min(lowest, edge)
+    if drawn.form.outside.form == "free" and any(True for _ in _risers(drawn)):
+        return []  # what lies beside a step slopes: its width is told by the column
     if not foot < middle < lowest - 0.01:
         return []
     for number, place in enumerate(drawn.places):
@@ -236,7 +239,23 @@ def _levels(drawn: Drawn) -> list[tuple[float, int | None]]:
         if place.gap.floor > 0:
             found.append((floor + place.gap.floor + 1e-5, number))
         found.append((0.5 * (floor + lowest) + 1e-5, None))
+        found += [
+            (0.5 * (max(floor, low) + high) + 1e-5, None)
+            for low, high in _risers(drawn)
+            if high > floor
+        ]
     return found
+
+
+def _risers(drawn: Drawn) -> Iterator[tuple[float, float]]:
+    """Lower and higher radius of every step of the outside, and of the body's own."""
+    if any(getattr(place, "wave", None) is not None for place in drawn.places):
+        return
+    for _, points in groupby(drawn.line.tolist(), key=lambda point: round(point[0], 9)):
+        radii = [r for _, r in points]
+        if max(radii) - min(radii) > 1e-6:
+            for shift in {0.0, drawn.form.proud_mm}:
+                yield min(radii) + shift, max(radii) + shift
 
 
 def _rails(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict) -> Iterator[str]:
@@ -244,6 +263,10 @@ def _rails(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict)
     limits = job.shop.limits
     least: dict[tuple[int, int], float] = {}
     places = job.design.parts
+    # beside slanted joints a width is told along the slanted cut, and waves are elsewhere there
+    waves = any(getattr(place, "wave", None) is not None for place in places)
+    agree = 3 * AGREE_MM if waves and job.ring is not None and job.ring.twist else AGREE_MM
+    split = any(getattr(place, "route", None) == "split body" for place in places)
     for angle, drawn in drawings:
         holders = drawn.holders(angle)
         levels = _levels(drawn)
@@ -265,12 +288,14 @@ def _rails(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict)
             name = re.sub(r"^body \d+$", "body", finding.part or "")
             told[name] = min(told.get(name, finding), finding, key=lambda one: one.value or 0.0)
     for (number, which), width in least.items():
+        if number < 0 and split:
+            continue  # its halves are told
         found.rails += 1
         name = _name(places[number], which) if number >= 0 else "body"
         said = told.get(name)
         if said is None:
             # a ring stopped before it is laid out is told that first
-            if width < limits.rail_warn_mm - AGREE_MM and not job.stopped:
+            if width < limits.rail_warn_mm - agree and not job.stopped:
                 yield f"{name} is {width:.4f} mm wide and nothing is said"
             continue
         if "come within" in said.text and job.form.taper is not None:
@@ -279,7 +304,7 @@ def _rails(job: rg.Job, drawings: Sequence[tuple[float, Drawn]], found: Verdict)
         # before a ring is laid out the boundaries of a stripe are told, its gaps between them
         fit = [width, width + gap, width + 2 * gap] if "come within" in said.text else [width]
         off = min(abs((said.value or 0.0) - one) for one in fit)
-        if off > AGREE_MM and max(said.value or 0.0, width) > RUNS_OUT_MM:
+        if off > agree and max(said.value or 0.0, width) > RUNS_OUT_MM:
             yield f"{name} is said to be {said.value} mm wide and measures {width:.4f}"
 
 

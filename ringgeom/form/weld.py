@@ -35,9 +35,9 @@ def closed_by_welding(mesh: Mesh, within_mm: Sequence[float] = WELDS_MM) -> Mesh
     """The mesh welded at the first of some distances that leaves it closed; None if none does."""
     for distance in within_mm:
         found = welded(mesh, distance)
-        if is_closed(found) or is_closed(found := _without_fins(found)):
-            if _holds(found, mesh):
-                return found
+        closed = is_closed(found) or is_closed(found := _without_fins(found))
+        if closed and _holds(found, mesh):
+            return found
     for distance in within_mm:
         found = _drawn_apart(mesh, distance)
         if is_closed(_as_read(found)) and _holds(found, mesh):

@@ -68,7 +68,12 @@ def bent(
         floor = finished.r(z) + rise if level is None else np.full_like(z, level)
         if deep.raised and with_stock:
             floor = floor + (skin - finished.r(z))
-        beyond = skin + finished.out * (-over_mm if deep.raised else over_mm)
+        away = finished.out * (-over_mm if deep.raised else over_mm)
+        beyond = skin + away
+        if level is not None and over_mm > 0:
+            # where the face lies beyond a flat floor, as beside a step, the floor goes on level
+            further = np.maximum if away > 0 else np.minimum
+            beyond = further(beyond, floor + away)
         return np.minimum(floor, beyond), np.maximum(floor, beyond)
 
     def on_face(points: Array) -> Array:

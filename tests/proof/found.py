@@ -293,4 +293,17 @@ FOUND: dict[str, tuple[dict, dict]] = {
         },
         LENIENT,
     ),
+    # beside the step a facet of the letter's floor ran down to the ledge, and cut too deep
+    "a letter across a step, with a flat floor": (
+        {
+            "job": {"name": "Proof"},
+            "ring": {"size": "16.3 mm across", "width_mm": 6.87, "thickness_mm": 2.96,
+                     "outside": {"form": "stepped", "ledge_mm": 1.87, "drop_mm": 1.41}},
+            "body": {"alloy": "gold-750-white-pd-15"},
+            "engraving": [{"kind": "lettering", "on": "outside", "centre_mm": -1.22,
+                           "text": "I", "height_mm": 1.83, "depth_mm": 0.13, "font": "bold",
+                           "floor": "flat"}],
+        },
+        LENIENT,
+    ),
 }  # fmt: skip

@@ -197,7 +197,7 @@ def _knife_edge(asked: Any, half: float, crest: float, form: Asked) -> list[Edge
         z, r = touch(angle)
         return r - tan(angle) * (half - z) - edge[1]
 
-    angle = brentq(over, 0.0, atan2(asked["drop_mm"], half) + 0.5)
+    angle = brentq(over, 0.0, min(atan2(asked["drop_mm"], half) + 0.5, pi / 2 - 1e-9))
     ridge = arc((0.0, crest - radius), radius, pi / 2, pi / 2 - angle)
     return both([ridge, (touch(angle), edge)])
 

@@ -42,6 +42,9 @@ SPLINTER_MM3 = 0.01
 
 SKIN_MM = 1e-6
 
+MOST_FACETS = 2_000_000
+"""Of one cutting solid: twice as many took 10 GB and a quarter of an hour."""
+
 CLEAR_MM = 0.5
 """How far what cuts reaches past the ring."""
 
@@ -233,6 +236,12 @@ class _Bench:
             skin = sewn(runs, angles)
         else:
             raise ShapeError("a place crosses itself round the ring")
+        if len(skin.faces) > MOST_FACETS:
+            raise ShapeError(
+                f"waves and joints so steep take {len(skin.faces) / 1e6:.1f} million facets for "
+                f"one cut, at most {MOST_FACETS / 1e6:g}: a larger [mesh] chord_mm, a lower wave "
+                "or less slant"
+            )
         solid = Manifold(Mesh64(vert_properties=skin.vertices, tri_verts=skin.faces.astype("u8")))
         if solid.is_empty():
             raise ShapeError(f"a swept reach is not closed ({solid.status()})")

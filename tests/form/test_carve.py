@@ -12,6 +12,8 @@ from form.plain import PlainRing
 from form.surface import beyond, random_points
 from manifold3d import Manifold, Mesh64
 
+from ringgeom.errors import ShapeError
+from ringgeom.form import carve
 from ringgeom.form.carve import carved
 from ringgeom.form.grid import facets
 from ringgeom.form.mesh import Mesh, is_closed
@@ -132,3 +134,15 @@ def test_carved_surfaces_keep_the_chord(name: str) -> None:
         # islands of one part all lie in it; what is asked is whether a point lies on its surface
         if piece.sector in (None, 0):
             assert not beyond(plain, piece, *random_points(mesh, 1500, 3), 0.005).any(), piece
+
+
+def test_what_takes_too_many_facets_is_refused_with_a_way_out(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(carve, "MOST_FACETS", 1000)
+    places = [
+        rings.channel(1.2, 0.6, wave=rings.wave(0.9, 3)),
+        rings.stripe(-0.5, 0.5),
+    ]
+    with pytest.raises(ShapeError, match=r"million facets .*chord_mm"):
+        solids(ring(rings.FLAT, places))

@@ -149,8 +149,8 @@ def _judged(
         cast = waxes(job.ring, job.parts, sprues, settings, job.engraved, job.insets)
     except ShapeError as error:
         found.ended = "no solid"
-        if str(error).startswith("the sprue of "):
-            return  # told with a way out: it does not fit on where the shop wants it
+        if re.search(r"^the sprue of |million facets", str(error)):
+            return  # told with a way out: no room for it where the shop wants it, or too steep
         found.faults.append(("no solid", re.sub(r"[\d.]+", "#", str(error))[:160]))
         return
     found.ended = "made"

@@ -100,14 +100,12 @@ class Chain:
                 found += [z for z in curve.crossings_mm(radius_mm) if start < z < end]
         return found
 
-    def risers_mm(self) -> list[tuple[float, float]]:
-        """The lower and the higher radius of every step [mm]."""
-        found = []
+    def steps(self) -> Iterator[tuple[float, Curve, Curve]]:
+        """z of every step [mm], and the curves on its lower and on its higher side."""
         for (before, _, stop), (after, _, _) in pairwise(self.pieces()):
-            low, high = sorted((before.at(stop, 0), after.at(stop, 0)))
-            if high - low > STEP_MM:
-                found.append((low, high))
-        return found
+            up = after.at(stop, 0) - before.at(stop, 0)
+            if abs(up) > STEP_MM:
+                yield (stop, before, after) if up > 0 else (stop, after, before)
 
     def extremes_mm(self, low_mm: float = -inf, high_mm: float = inf) -> tuple[float, float]:
         """Least and largest radius between two z, both sides of every riser looked at [mm]."""

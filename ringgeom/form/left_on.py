@@ -5,7 +5,8 @@
     /  .-'         '-.  \\        risers moved towards their lower side
    |  /   finished    \\  |
 
-A piece that the stock swallows (a narrow groove) is left out, and its neighbours meet.
+A piece that the stock runs over (a narrow groove) is left out, and its neighbours meet; a hollow
+tighter than the stock is drawn straight. At a step no point stands higher than `POINT` allows.
 """
 
 from __future__ import annotations
@@ -50,7 +51,7 @@ def left_on(face: Chain, by_mm: float, half_mm: float) -> Chain:
     while True:
         met = [join.moved_mm(by_mm) for join in joins]
         at = [-half_mm, *met, half_mm]
-        lost = _lost(pieces, wide, at, by_mm)
+        lost = _lost(wide, at)
         if lost is None:
             break
         if len(pieces) == 1:
@@ -134,12 +135,9 @@ def _carried_on(
     return curves, [*stops, at[-1]]
 
 
-def _lost(pieces: list[Curve], wide: list[float], at: list[float], by_mm: float) -> int | None:
-    """A piece that the stock swallows: a hollow that it fills, or one that is run over."""
-    for n, piece in enumerate(pieces):
-        if isinstance(piece, Arc) and piece.bend_mm + piece.side * by_mm <= 0:
-            return n
-    for n in range(len(pieces)):
+def _lost(wide: list[float], at: list[float]) -> int | None:
+    """A piece that the stock of its neighbours runs over."""
+    for n in range(len(wide)):
         if isnan(at[n + 1]):
             # of two that no longer meet, the narrower
             return n if wide[n] < wide[n + 1] else n + 1

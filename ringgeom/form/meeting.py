@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from ringgeom.form.curve import Arc, Array, Cone, Curve, Flat, Whole
-from ringgeom.form.frame import STEP_MM, Chain
+from ringgeom.form.frame import Chain
 from ringgeom.form.root import bracketed_root
 from ringgeom.form.slope import Slope
 
@@ -63,12 +63,9 @@ def over_steps(slopes: Sequence[Slope], face: Chain) -> list[Array]:
     A wall that comes out of a lower ledge may pass into the riser beside it, and out again above.
     """
     found = []
-    for (before, _, stop), (after, _, _) in pairwise(face.pieces()):
-        one, other = before.at(stop, 0), after.at(stop, 0)
-        if abs(one - other) > STEP_MM:
-            lower = before if one < other else after
-            passed = [_passes(slope, lower) for slope in slopes]
-            found += [np.where(np.isnan(z), stop, z) for z in passed]
+    for stop, lower, _ in face.steps():
+        passed = [_passes(slope, lower) for slope in slopes]
+        found += [np.where(np.isnan(z), stop, z) for z in passed]
     return found
 
 

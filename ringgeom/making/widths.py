@@ -86,7 +86,8 @@ Levels = list[tuple[Array, int | None]]
 
 def _levels(ring: Ring, section: Section) -> Levels:
     """Mid-wall, and whatever is let in at the floor of its room and half-way up to where the
-    outside is lowest; what stands above that floor at its own too.
+    outside is lowest and half-way up every step above it; what stands above that floor at its
+    own too.
 
     Where the band tapers every angle has floors of its own.
     """
@@ -109,13 +110,14 @@ def _plain_levels(ring: Ring) -> list[tuple[float, int | None]]:
     tops = ring.finished.outside, ring.finished.body_top
     lowest = min(top.extremes_mm()[0] for top in tops)
     # where a wall waves over a step what stands above it runs out to a tip, which is no rail
-    risers = [] if ring.waves else [riser for top in tops for riser in top.risers_mm()]
+    steps = [] if ring.waves else [step for top in tops for step in top.steps()]
     for index, claim in enumerate(ring.claims):
         floor, own = claim.takes.floor_mm, claim.fills.floor_mm
         if floor is not None:
             # as many levels at every angle of a band that tapers
             found += [(floor + 1e-6, None), (max(floor + 1e-6, 0.5 * (floor + lowest)), None)]
-            for low, high in risers:
+            for z, lower, higher in steps:
+                low, high = lower.at(z, 0), higher.at(z, 0)
                 middle = 0.5 * (max(floor, low) + high)
                 found.append((middle if high > floor else floor + 1e-6, None))
         if own is not None and own != floor:

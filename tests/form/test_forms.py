@@ -309,7 +309,7 @@ HOLLOWS = {
     ],
     "on a ledge": [(-3, 0.3), (-2.85, 0.3, -0.06), (-2.85, 0), (3, 0)],
 }  # fmt: skip
-"""Found by a second reader: z, rise, bow of each point."""
+"""Outlines that were once cast wrongly: z, rise, bow of each point."""
 
 
 @pytest.mark.parametrize("name", HOLLOWS)
